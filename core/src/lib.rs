@@ -1,0 +1,4 @@
+//! The calculations of Layshaft, without a browser.
+#![no_std]
+#[cfg(feature = "alloc")]
+extern crate alloc;

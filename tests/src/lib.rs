@@ -1,0 +1,1 @@
+//! Shared readers for the tests in `tests/`.

@@ -1,0 +1,6 @@
+//! The page of Layshaft.
+use leptos::prelude::*;
+
+fn main() {
+    mount_to_body(|| view! { <p>"Layshaft"</p> });
+}
