@@ -2,3 +2,4 @@
 #![no_std]
 #[cfg(feature = "alloc")]
 extern crate alloc;
+pub mod sensor;
