@@ -1,0 +1,228 @@
+//! Builds a page: trunk compiles and hashes, then its inline script becomes a file and the service worker
+//! gets its list.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use crate::tools::{self, at, command, page_tools, read, step, write};
+use crate::wasm::{Compiler, WASM};
+use crate::{Arguments, Outcome};
+
+/// A folder with an `index.html` and a `Trunk.toml`.
+pub struct Site {
+    /// What it is called in messages.
+    pub name: &'static str,
+    /// The folder, below the workspace.
+    pub folder: &'static str,
+    /// Where trunk puts the page, below the workspace.
+    pub dist: &'static str,
+}
+
+/// The page of Layshaft.
+pub const PAGE: Site = Site {
+    name: "the page",
+    folder: ".",
+    dist: "dist",
+};
+/// The bare counter that budgets are printed beside.
+pub const BARE: Site = Site {
+    name: "the bare Leptos page",
+    folder: "tests/bare",
+    dist: "target/bare",
+};
+
+/// `cargo xtask build`.
+pub fn run(arguments: &Arguments) -> Outcome {
+    build(&PAGE, arguments.has("--quick"))
+}
+
+/// Builds a site; `quick` leaves out what makes it small.
+pub fn build(site: &Site, quick: bool) -> Outcome {
+    page_tools()?;
+    let compiler = Compiler::set_up(WASM)?;
+    step("fetching the crates", || {
+        tools::run(command("cargo").args(["fetch", "--locked", "--quiet"]))
+    })?;
+    step(
+        &format!("building {} into {}", site.name, site.dist),
+        || {
+            let mut trunk = command("trunk");
+            trunk
+                .args(["build", "--offline"])
+                .current_dir(at(site.folder));
+            // `NO_COLOR=1`, as some machines set it, is not what trunk understands.
+            trunk.env_remove("NO_COLOR");
+            // Names stay in the compiler's own file, for the table of what each dependency costs; wasm-opt drops them.
+            trunk.env("CARGO_PROFILE_RELEASE_STRIP", "none");
+            if quick {
+                trunk
+                    .env("CARGO_PROFILE_RELEASE_LTO", "off")
+                    .env("CARGO_PROFILE_RELEASE_CODEGEN_UNITS", "16");
+                trunk
+                    .env("CARGO_PROFILE_RELEASE_OPT_LEVEL", "1")
+                    .env("CARGO_PROFILE_RELEASE_INCREMENTAL", "true");
+            }
+            tools::run(
+                compiler
+                    .prepare(&mut trunk, "std,panic_abort")?
+                    .arg("--release"),
+            )?;
+            let dist = at(site.dist);
+            move_inline_script(&dist)?;
+            fill_service_worker(&at(site.folder).join("web/sw.js"), &dist)
+        },
+    )
+}
+
+/// Moves trunk's inline start script into a file: the content security policy allows none inline.
+fn move_inline_script(dist: &Path) -> Outcome {
+    let page = dist.join("index.html");
+    let html = read(&page)?;
+    let Some((before, script, after)) = inline_script(&html) else {
+        return Err(format!(
+            "{} has no inline start script; trunk's output has changed.",
+            page.display()
+        ));
+    };
+    let name = format!("start-{:016x}.js", hash(script.as_bytes()));
+    write(&dist.join(&name), script)?;
+    let html = format!("{before}<script type=\"module\" src=\"./{name}\"></script>{after}");
+    if inline_script(&html).is_some() {
+        return Err(format!(
+            "{} has a second inline script; put it into a file.",
+            page.display()
+        ));
+    }
+    write(&page, html)
+}
+
+/// The first script without an address: what precedes it, its text, what follows it.
+fn inline_script(html: &str) -> Option<(&str, &str, &str)> {
+    let mut from = 0;
+    loop {
+        let start = from + html.get(from..)?.find("<script")?;
+        let open = start + html.get(start..)?.find('>')? + 1;
+        let close = open + html.get(open..)?.find("</script>")?;
+        from = close + "</script>".len();
+        let tag = html.get(start..open)?;
+        if !tag.contains(" src=") && !tag.contains("application/ld+json") {
+            return Some((
+                html.get(..start)?,
+                html.get(open..close)?.trim(),
+                html.get(from..)?,
+            ));
+        }
+    }
+}
+
+/// Writes the service worker with the list and the version of all files beside it, if the site has one.
+fn fill_service_worker(source: &Path, dist: &Path) -> Outcome {
+    if !source.exists() {
+        return Ok(());
+    }
+    let files = files(dist)?;
+    let (list, version) = precache(&files);
+    let worker = read(source)?;
+    for placeholder in ["__VERSION__", "__FILES__"] {
+        if !worker.contains(placeholder) {
+            return Err(format!(
+                "{} has no {placeholder} to fill in.",
+                source.display()
+            ));
+        }
+    }
+    let list = serde_json::to_string(&list).map_err(|error| error.to_string())?;
+    write(
+        &dist.join(SERVICE_WORKER),
+        worker
+            .replace("__VERSION__", &version)
+            .replace("__FILES__", &list),
+    )
+}
+
+const SERVICE_WORKER: &str = "sw.js";
+
+/// What the service worker keeps, and a version that changes with any of it. The page is `./`, since many hosts
+/// redirect `index.html`, and a redirected answer is refused for a navigation.
+fn precache(files: &BTreeMap<String, Vec<u8>>) -> (Vec<&str>, String) {
+    let kept = || files.iter().filter(|(name, _)| *name != SERVICE_WORKER);
+    let list = kept()
+        .map(|(name, _)| {
+            if name == "index.html" {
+                "./"
+            } else {
+                name.as_str()
+            }
+        })
+        .collect();
+    let all: Vec<u8> = kept()
+        .flat_map(|(name, body)| [name.as_bytes(), &[0], body, &[0]].concat())
+        .collect();
+    (list, format!("{:016x}", hash(&all)))
+}
+
+/// Every file below a folder by its path in it, with `/` between the parts.
+pub fn files(folder: &Path) -> Outcome<BTreeMap<String, Vec<u8>>> {
+    let mut found = BTreeMap::new();
+    let mut folders = vec![(folder.to_path_buf(), String::new())];
+    while let Some((here, prefix)) = folders.pop() {
+        let unreadable = |error| format!("{} cannot be read: {error}.", here.display());
+        for entry in std::fs::read_dir(&here).map_err(unreadable)? {
+            let path: PathBuf = entry.map_err(unreadable)?.path();
+            let name = path.file_name().unwrap_or_default().to_string_lossy();
+            // Trunk's stage and other hidden files are not part of the page.
+            if name.starts_with('.') {
+                continue;
+            }
+            let name = format!("{prefix}{name}");
+            if path.is_dir() {
+                folders.push((path, format!("{name}/")));
+            } else {
+                found.insert(name, std::fs::read(&path).map_err(unreadable)?);
+            }
+        }
+    }
+    Ok(found)
+}
+
+/// FNV-1a, 64 bits: enough to tell one build from another.
+fn hash(bytes: &[u8]) -> u64 {
+    bytes.iter().fold(0xcbf2_9ce4_8422_2325, |hash, byte| {
+        (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_inline_script_is_found_behind_one_with_an_address() {
+        let html = "<head><script src=\"a.js\"></script><script type=\"module\">\nimport x\n</script></head>";
+        let (before, script, after) = inline_script(html).expect("there is one");
+        assert_eq!(before, "<head><script src=\"a.js\"></script>");
+        assert_eq!((script, after), ("import x", "</head>"));
+        assert!(inline_script("<script src=\"a.js\"></script>").is_none());
+        assert!(inline_script("<script>cut off").is_none());
+    }
+
+    #[test]
+    fn the_precache_list_names_the_page_and_leaves_the_worker_out() {
+        let files = |page: &str| {
+            [("a-0.js", "x"), ("index.html", page), ("sw.js", "s")]
+                .map(|(n, b)| (n.to_owned(), b.into()))
+                .into()
+        };
+        let (one, two) = (files("page"), files("page, changed"));
+        assert_eq!(precache(&one).0, ["a-0.js", "./"]);
+        assert_ne!(precache(&one).1, precache(&two).1);
+    }
+
+    /// Landon Curt Noll, "FNV Hash", test vectors (`test_fnv.c`: `fnv1a_64`), from memory.
+    #[test]
+    fn the_hash_is_fnv_1a() {
+        assert_eq!(hash(b""), 0xcbf2_9ce4_8422_2325);
+        assert_eq!(hash(b"a"), 0xaf63_dc4c_8601_ec8c);
+        assert_eq!(hash(b"foobar"), 0x8594_4171_f739_67e8);
+    }
+}

@@ -1,0 +1,5 @@
+//! Soon.
+use crate::{Arguments, Outcome};
+pub fn run(_: &Arguments) -> Outcome {
+    Ok(())
+}
