@@ -191,3 +191,108 @@ impl Divider {
         positive(self.pullup_ohm * (reading / (full - reading)) - self.series_ohm).ok_or(short)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn divider(series_ohm: f64) -> Divider {
+        Divider::new(4700.0, series_ohm, 10, 5.0).expect("a divider")
+    }
+
+    #[test]
+    fn equal_resistors_halve_the_reference() {
+        let divider = divider(0.0);
+        assert_eq!(divider.count(4700.0), Some(511.5));
+        assert_eq!(divider.voltage_v(4700.0), Some(2.5));
+        // 2.5 V across 4700 ohm.
+        assert!(
+            divider
+                .sensor_power_w(4700.0)
+                .is_some_and(|watts| libm::fabs(watts - 6.25 / 4700.0) < 1e-18)
+        );
+    }
+
+    #[test]
+    fn count_and_voltage_lead_back_to_the_resistance() {
+        for series in [0.0, 330.0] {
+            let divider = divider(series);
+            for ohm in [1.0, 100.0, 4700.0, 1e6] {
+                let count = divider.count(ohm).expect("count");
+                let volts = divider.voltage_v(ohm).expect("volts");
+                for found in [
+                    divider.resistance_from_count(count),
+                    divider.resistance_from_voltage(volts),
+                ] {
+                    assert!(
+                        found.is_ok_and(|found| libm::fabs(found - ohm)
+                            < 1e-9 * (ohm + 330.0 + ohm * ohm / 4700.0))
+                    );
+                }
+                let quotient =
+                    (divider.count(ohm * 1.000_01).expect("count") - count) / (ohm * 1e-5);
+                let slope = divider.counts_per_ohm(ohm).expect("slope");
+                assert!(libm::fabs(slope - quotient) < 2e-5 * slope);
+            }
+        }
+    }
+
+    #[test]
+    fn readings_at_the_rails_name_the_rail() {
+        let divider = divider(300.0);
+        let least = 1023.0 * 300.0 / 5000.0;
+        assert_eq!(
+            divider.resistance_from_count(least - 1e-9),
+            Err(Cause::Short { least })
+        );
+        assert!(divider.resistance_from_count(least + 1e-9).is_ok());
+        assert_eq!(
+            divider.resistance_from_count(1023.0),
+            Err(Cause::Open { most: 1023.0 })
+        );
+        assert!(divider.resistance_from_count(1022.999).is_ok());
+        assert_eq!(
+            divider.resistance_from_voltage(5.0),
+            Err(Cause::Open { most: 5.0 })
+        );
+        assert!(matches!(
+            divider.resistance_from_voltage(0.0),
+            Err(Cause::Short { .. })
+        ));
+        for odd in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            assert!(divider.resistance_from_count(odd).is_err());
+        }
+        assert_eq!(divider.count(-1.0), None);
+        assert_eq!(divider.count(f64::NAN), None);
+        assert_eq!(divider.count(f64::INFINITY), None);
+        assert!(
+            divider
+                .count(0.0)
+                .is_some_and(|count| libm::fabs(count - least) < 1e-12)
+        );
+    }
+
+    #[test]
+    fn each_part_of_the_circuit_has_its_limits() {
+        let new = Divider::new;
+        for pullup in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert_eq!(new(pullup, 0.0, 12, 3.3), Err(Cause::Pullup));
+        }
+        for series in [-1e-9, f64::NAN, f64::INFINITY] {
+            assert_eq!(new(4700.0, series, 12, 3.3), Err(Cause::Series));
+        }
+        assert_eq!(new(4700.0, 0.0, 0, 3.3), Err(Cause::Bits));
+        assert_eq!(new(4700.0, 0.0, 33, 3.3), Err(Cause::Bits));
+        assert_eq!(
+            new(4700.0, 0.0, 1, 3.3).map(|divider| divider.full_count()),
+            Ok(1.0)
+        );
+        assert_eq!(
+            new(4700.0, 0.0, 32, 3.3).map(|divider| divider.full_count()),
+            Ok(4_294_967_295.0)
+        );
+        for reference in [0.0, -3.3, f64::NAN] {
+            assert_eq!(new(4700.0, 0.0, 12, reference), Err(Cause::Reference));
+        }
+    }
+}

@@ -187,3 +187,113 @@ fn closest(points: &[(f64, f64)]) -> Cause {
     }
     Cause::Alike { first, second }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const THREE: [(f64, f64); 3] = [(0.0, 27_219.0), (25.0, 10_000.0), (85.0, 1452.0)];
+
+    #[test]
+    fn three_points_are_met() {
+        let fit = steinhart(&THREE).expect("a curve");
+        assert!(fit.largest_error_k < 1e-9, "{fit:?}");
+        assert!(fit.falls);
+        assert!(fit.span_c == (0.0, 85.0));
+    }
+
+    #[test]
+    fn order_of_rows_does_not_matter() {
+        let [one, two, three] = THREE;
+        let fit = steinhart(&THREE).expect("a curve").curve;
+        let turned = steinhart(&[three, one, two]).expect("a curve").curve;
+        assert!(libm::fabs(fit.c - turned.c) < 1e-12 * fit.c);
+    }
+
+    #[test]
+    fn too_few_and_wrong_rows_are_named() {
+        assert_eq!(steinhart(&[]), Err(Cause::TooFew { points: 0 }));
+        let [one, two, _] = THREE;
+        assert_eq!(steinhart(&[one, two]), Err(Cause::TooFew { points: 2 }));
+        assert_eq!(
+            steinhart(&[one, two, (85.0, 0.0)]),
+            Err(Cause::Ohm { row: 2, ohm: 0.0 })
+        );
+        assert_eq!(
+            steinhart(&[one, (25.0, -5.0), two]),
+            Err(Cause::Ohm { row: 1, ohm: -5.0 })
+        );
+        assert_eq!(
+            steinhart(&[(-273.15, 1e6), one, two]),
+            Err(Cause::Cold {
+                row: 0,
+                celsius: -273.15
+            })
+        );
+        assert!(matches!(
+            steinhart(&[(f64::NAN, 1e6), one, two]),
+            Err(Cause::Cold { row: 0, .. })
+        ));
+        assert!(matches!(
+            steinhart(&[one, two, (85.0, f64::NAN)]),
+            Err(Cause::Ohm { row: 2, .. })
+        ));
+    }
+
+    #[test]
+    fn repeated_resistances_are_named() {
+        let [one, two, three] = THREE;
+        assert_eq!(
+            steinhart(&[one, two, (30.0, two.1)]),
+            Err(Cause::Alike {
+                first: 1,
+                second: 2
+            })
+        );
+        assert_eq!(
+            steinhart(&[one, one, one, one]),
+            Err(Cause::Alike {
+                first: 0,
+                second: 1
+            })
+        );
+        assert_eq!(
+            steinhart(&[one, two, one, two]),
+            Err(Cause::Alike {
+                first: 0,
+                second: 2
+            })
+        );
+        // A repeated reading beside three different ones is more data, not less.
+        assert!(steinhart(&[one, two, two, three]).is_ok_and(|fit| fit.largest_error_k < 1e-9));
+    }
+
+    #[test]
+    fn resistances_a_millionth_apart_still_give_their_curve() {
+        let [one, _, three] = THREE;
+        let twin = (24.999_98, 10_000.01);
+        assert!(
+            steinhart(&[one, (25.0, 10_000.0), twin, three])
+                .is_ok_and(|fit| fit.largest_error_k < 1e-2)
+        );
+        assert!(
+            steinhart(&[one, (25.0, 10_000.0), twin]).is_ok_and(|fit| fit.largest_error_k < 1e-9)
+        );
+    }
+
+    #[test]
+    fn a_rising_sensor_is_not_called_a_thermistor() {
+        // Pt1000 by IEC 60751 at 0, 100 and 200 °C.
+        let fit =
+            steinhart(&[(0.0, 1000.0), (100.0, 1385.055), (200.0, 1758.56)]).expect("a curve");
+        assert!(!fit.falls, "{fit:?}");
+    }
+
+    #[test]
+    fn a_curve_that_turns_between_its_points_is_not_said_to_fall() {
+        // The middle point is colder than the one of higher resistance.
+        let fit =
+            steinhart(&[(20.0, 12_000.0), (10.0, 11_000.0), (60.0, 2500.0)]).expect("a curve");
+        assert!(!fit.falls, "{fit:?}");
+    }
+}

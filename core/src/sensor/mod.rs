@@ -115,7 +115,7 @@ impl Curve {
     /// `None` for a thermistor: its limits stand in its data sheet, or are those of the points its curve was fitted to.
     ///
     /// # Source
-    /// IEC 60751, section 4.2; NIST ITS-90 thermocouple database (SRD 60), type K.
+    /// IEC 60751, temperature/resistance relationships; NIST ITS-90 thermocouple database (SRD 60), type K.
     pub const fn limits_c(&self) -> Option<(f64, f64)> {
         match self {
             Self::Beta { .. } | Self::Steinhart { .. } => None,

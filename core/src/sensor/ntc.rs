@@ -239,8 +239,191 @@ impl Steinhart {
                 break;
             }
         }
-        // Past the turning point there is no root: Newton's last step then still has a way to go.
+        // Where there is no root the steps lead nowhere; rounding leaves 1e-15 of the largest term.
         let rest = libm::fabs(self.inverse_kelvin(log) - inverse);
-        (rest <= 1e-12 * inverse).then_some(log)
+        let size = inverse + libm::fabs(self.a) + libm::fabs(self.b * log);
+        (rest <= 1e-12 * size).then_some(log)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const HALL: Steinhart = Steinhart {
+        a: 8.574_782_110_509_28e-4,
+        b: 2.568_106_286_612_06e-4,
+        c: 1.688_597_558_018_58e-7,
+    };
+
+    fn near(found: Option<f64>, wanted: f64, tolerance: f64) {
+        let found = found.expect("an answer");
+        assert!(
+            libm::fabs(found - wanted) <= tolerance,
+            "{found} is not {wanted}"
+        );
+    }
+
+    #[test]
+    fn beta_has_r25_at_25_and_its_ratio_elsewhere() {
+        let sensor = Beta {
+            r25: 100_000.0,
+            beta: 3950.0,
+        };
+        near(sensor.resistance_ohm(25.0), 100_000.0, 1e-9);
+        near(sensor.temperature_c(100_000.0), 25.0, 1e-12);
+        // ln(R) = beta/T + const: from 25 to 85 °C, R falls by exp(3950 * (1/298.15 - 1/358.15)).
+        near(
+            sensor.resistance_ohm(85.0),
+            100_000.0 / libm::exp(3950.0 * 60.0 / (298.15 * 358.15)),
+            1e-6,
+        );
+        near(
+            sensor.relative_slope_per_k(25.0),
+            -3950.0 / (298.15 * 298.15),
+            1e-15,
+        );
+        near(
+            beta_between_k(
+                (25.0, 100_000.0),
+                (85.0, sensor.resistance_ohm(85.0).expect("ohm")),
+            ),
+            3950.0,
+            1e-9,
+        );
+    }
+
+    #[test]
+    fn beta_refuses_what_is_no_thermistor() {
+        let sensor = Beta {
+            r25: 100_000.0,
+            beta: 3950.0,
+        };
+        for ohm in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert_eq!(sensor.temperature_c(ohm), None);
+        }
+        for celsius in [-273.15, -300.0, f64::NAN, f64::INFINITY] {
+            assert_eq!(sensor.resistance_ohm(celsius), None);
+            assert_eq!(sensor.slope_ohm_per_k(celsius), None);
+        }
+        for broken in [
+            Beta {
+                r25: 0.0,
+                beta: 3950.0,
+            },
+            Beta {
+                r25: 1e5,
+                beta: 0.0,
+            },
+            Beta {
+                r25: 1e5,
+                beta: -1.0,
+            },
+        ] {
+            assert_eq!(broken.temperature_c(1000.0), None);
+            assert_eq!(broken.resistance_ohm(50.0), None);
+            assert_eq!(broken.steinhart(), None);
+        }
+        // exp overflows near absolute zero, and 1/T passes 0 at r25 exp(-beta/T25): both sides.
+        assert_eq!(sensor.resistance_ohm(-270.0), None);
+        let least = 100_000.0 * libm::exp(-3950.0 / T25_K);
+        assert!(sensor.temperature_c(least * 1.0001).is_some());
+        assert_eq!(sensor.temperature_c(least * 0.9999), None);
+        assert_eq!(beta_between_k((25.0, 1e5), (25.0, 9e4)), None);
+        assert_eq!(beta_between_k((25.0, 1e5), (85.0, 0.0)), None);
+    }
+
+    #[test]
+    fn beta_as_steinhart_is_the_same_curve() {
+        let sensor = Beta {
+            r25: 10_000.0,
+            beta: 3435.0,
+        };
+        let same = sensor.steinhart().expect("coefficients");
+        for celsius in [-40.0, 0.0, 25.0, 100.0, 300.0] {
+            let ohm = sensor.resistance_ohm(celsius).expect("ohm");
+            near(same.resistance_ohm(celsius), ohm, 1e-12 * ohm);
+            near(same.temperature_c(ohm), celsius, 1e-10);
+            let slope = sensor.slope_ohm_per_k(celsius).expect("slope");
+            near(same.slope_ohm_per_k(celsius), slope, -1e-12 * slope);
+        }
+    }
+
+    #[test]
+    fn slope_is_the_difference_quotient() {
+        for celsius in [-30.0, 25.0, 150.0] {
+            let ohm = |at| HALL.resistance_ohm(at).expect("ohm");
+            // Central difference over 2 mK: its error is 1e-6 K^2 of the third derivative, 1e-9 of the slope.
+            let quotient = (ohm(celsius + 1e-3) - ohm(celsius - 1e-3)) / 2e-3;
+            near(
+                HALL.slope_ohm_per_k(celsius),
+                quotient,
+                1e-7 * libm::fabs(quotient),
+            );
+        }
+    }
+
+    #[test]
+    fn c_below_zero_is_used_up_to_where_the_curve_turns() {
+        let bent = Steinhart {
+            a: 5.5e-4,
+            b: 2.5e-4,
+            c: -3.4e-8,
+        };
+        let turn = libm::exp(libm::sqrt(bent.b / (3.0 * -bent.c)));
+        assert!(bent.falls_at(turn * 0.999_999) && !bent.falls_at(turn * 1.000_001));
+        assert!(bent.falls_at(1.0 / turn * 1.000_001) && !bent.falls_at(1.0 / turn * 0.999_999));
+        let coldest = bent.temperature_c(turn * 0.999).expect("before the turn");
+        near(bent.resistance_ohm(coldest), turn * 0.999, 1e-6 * turn);
+        assert_eq!(bent.temperature_c(turn * 1.001), None);
+        assert_eq!(bent.resistance_ohm(coldest - 0.1), None);
+        near(
+            bent.temperature_c(bent.resistance_ohm(200.0).expect("ohm")),
+            200.0,
+            1e-9,
+        );
+    }
+
+    #[test]
+    fn b_below_zero_is_used_above_its_turn() {
+        let bent = Steinhart {
+            a: 2.0e-3,
+            b: -1.0e-4,
+            c: 3.0e-6,
+        };
+        let turn = libm::exp(libm::sqrt(1.0e-4 / 9.0e-6));
+        assert!(
+            bent.falls_at(turn * 1.001) && !bent.falls_at(turn * 0.999) && !bent.falls_at(1e-6)
+        );
+        near(
+            bent.temperature_c(bent.resistance_ohm(25.0).expect("ohm")),
+            25.0,
+            1e-9,
+        );
+        // 1/T is least at the turn: nothing is hotter.
+        let hottest = bent.temperature_c(turn * 1.000_01).expect("above the turn");
+        assert_eq!(bent.resistance_ohm(hottest + 1.0), None);
+    }
+
+    #[test]
+    fn coefficients_without_a_falling_curve_have_no_answer() {
+        for (a, b, c) in [
+            (1e-3, 0.0, 0.0),
+            (1e-3, -2e-4, 0.0),
+            (1e-3, -2e-4, -1e-7),
+            (1e-3, 0.0, -1e-7),
+            (f64::NAN, 2e-4, 1e-7),
+            (1e-3, f64::INFINITY, 1e-7),
+            (1e-3, 2e-4, f64::NAN),
+        ] {
+            let none = Steinhart { a, b, c };
+            assert_eq!(none.resistance_ohm(25.0), None, "{none:?}");
+            assert_eq!(none.temperature_c(10_000.0), None, "{none:?}");
+            assert_eq!(none.slope_ohm_per_k(25.0), None, "{none:?}");
+        }
+        assert_eq!(HALL.resistance_ohm(-273.15), None);
+        assert_eq!(HALL.temperature_c(0.0), None);
+        // 1/T passes 0 at a very low resistance.
+        assert_eq!(Steinhart { c: 0.0, ..HALL }.temperature_c(0.01), None);
     }
 }

@@ -1,6 +1,7 @@
 //! Thermocouples of type K: the reference polynomials of ITS-90, and their numerical inverse.
 //!
 //! `E = sum c_i t^i`, from 0 °C up plus `a0 exp(a1 (t - a2)^2)`; E in mV against a junction at 0 °C, t in °C.
+//! The printed coefficients leave a step of 2e-9 mV at 0 °C, where E is 0 here.
 //!
 //! # Source
 //! G. W. Burns et al., "Temperature-Electromotive Force Reference Functions and Tables for the Letter-Designated
@@ -82,7 +83,7 @@ pub fn slope_mv_per_k(celsius: f64) -> Option<f64> {
 /// assert_eq!(temperature_c(60.0), None);
 /// ```
 pub fn temperature_c(millivolts: f64) -> Option<f64> {
-    let (mut low, mut high) = if millivolts < 0.0 {
+    let (mut low, mut high) = if millivolts <= 0.0 {
         (LIMITS_C.0, 0.0)
     } else {
         (0.0, LIMITS_C.1)
@@ -117,7 +118,7 @@ pub fn temperature_c(millivolts: f64) -> Option<f64> {
 /// Takes °C within [`LIMITS_C`], gives mV.
 ///
 /// # Source
-/// Law of successive temperatures; NIST Monograph 175, section 2.
+/// Law of intermediate temperatures, common practice.
 pub fn terminal_mv(hot_c: f64, cold_c: f64) -> Option<f64> {
     Some(millivolts(hot_c)? - millivolts(cold_c)?)
 }
@@ -155,4 +156,48 @@ fn polynomial(coefficients: &[f64], at: f64) -> (f64, f64) {
         .fold((0.0, 0.0), |(value, slope), &next| {
             (value * at + next, slope * at + value)
         })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_two_ranges_meet_at_zero() {
+        assert_eq!(millivolts(0.0), Some(0.0));
+        // The printed coefficients leave a step of 2e-9 mV, 5e-8 K.
+        let above = millivolts(f64::MIN_POSITIVE).expect("in range");
+        assert!(libm::fabs(above) < 3e-9, "{above}");
+        let (below, above) = (
+            slope_mv_per_k(0.0).expect("slope"),
+            slope_mv_per_k(1e-9).expect("slope"),
+        );
+        assert!(libm::fabs(below - above) < 1e-6, "{below} {above}");
+    }
+
+    #[test]
+    fn both_ends_of_the_range_are_in_it() {
+        for end in [LIMITS_C.0, LIMITS_C.1] {
+            let millivolts = millivolts(end).expect("in range");
+            assert!(temperature_c(millivolts).is_some_and(|found| libm::fabs(found - end) < 1e-9));
+        }
+        for beyond in [-270.001, 1372.001, f64::NAN, f64::INFINITY] {
+            assert_eq!(millivolts(beyond), None);
+            assert_eq!(slope_mv_per_k(beyond), None);
+        }
+        for beyond in [-6.4578, 54.8864, f64::NAN, f64::NEG_INFINITY] {
+            assert_eq!(temperature_c(beyond), None);
+        }
+    }
+
+    #[test]
+    fn the_cold_junction_is_added_back() {
+        let shown = terminal_mv(200.0, 25.0).expect("in range");
+        assert!(libm::fabs(shown - (8.138 - 1.000)) < 0.001);
+        assert!(hot_junction_c(shown, 25.0).is_some_and(|hot| libm::fabs(hot - 200.0) < 1e-9));
+        assert_eq!(terminal_mv(200.0, 25.0).map(|mv| mv > 0.0), Some(true));
+        assert_eq!(terminal_mv(1400.0, 25.0), None);
+        assert_eq!(hot_junction_c(54.886, 25.0), None);
+        assert_eq!(hot_junction_c(1.0, f64::NAN), None);
+    }
 }

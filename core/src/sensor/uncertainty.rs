@@ -108,3 +108,100 @@ pub fn per_count_k(celsius: f64, curve: &Curve, divider: &Divider) -> Option<f64
     let per_ohm = divider.counts_per_ohm(curve.resistance_ohm(celsius)?)?;
     finite(1.0 / per_ohm / libm::fabs(curve.slope_ohm_per_k(celsius)?))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const BED: Curve = Curve::Beta {
+        r25: 100_000.0,
+        beta: 3950.0,
+    };
+    const HALF: HalfWidths = HalfWidths {
+        resistance_percent: 1.0,
+        beta_percent: 1.0,
+        pullup_percent: 1.0,
+        counts: 1.0,
+    };
+
+    fn divider() -> Divider {
+        Divider::new(4700.0, 100.0, 12, 3.3).expect("a divider")
+    }
+
+    #[test]
+    fn a_rectangle_of_half_width_0_40_has_u_0_23() {
+        // JCGM 100:2008, section 4.3.7, example 1 (copper, +-0.40e-6 1/K, u = 0.23e-6 1/K), from memory.
+        let terms = Terms {
+            count_k: 0.40,
+            ..Terms::default()
+        };
+        assert!(libm::fabs(terms.expanded_k() / 2.0 - 0.23) < 0.005);
+        assert!(libm::fabs(terms.worst_k() - 0.40) < 1e-15);
+    }
+
+    #[test]
+    fn beta_has_no_part_at_25_and_the_whole_share_far_away() {
+        let at = |celsius| Terms::at(celsius, &BED, None, &HALF).expect("terms");
+        assert!(at(25.0).beta_k < 1e-12);
+        // dT/dbeta by a difference, at the resistance of 200 °C.
+        let ohm = BED.resistance_ohm(200.0).expect("ohm");
+        let other = Curve::Beta {
+            r25: 100_000.0,
+            beta: 3950.0 * 1.000_01,
+        };
+        let moved = libm::fabs(other.temperature_c(ohm).expect("celsius") - 200.0);
+        assert!(libm::fabs(at(200.0).beta_k - moved * 1000.0) < 1e-3 * at(200.0).beta_k);
+        assert!(at(200.0).pullup_k == 0.0 && at(200.0).count_k == 0.0);
+    }
+
+    #[test]
+    fn terms_are_what_moving_each_entry_does() {
+        let (divider, celsius) = (divider(), 180.0);
+        let terms = Terms::at(celsius, &BED, Some(&divider), &HALF).expect("terms");
+        let ohm = BED.resistance_ohm(celsius).expect("ohm");
+        let count = divider.count(ohm).expect("count");
+        let moved = |ohm: f64| libm::fabs(BED.temperature_c(ohm).expect("celsius") - celsius);
+        let other = Divider::new(4700.0 * 1.000_01, 100.0, 12, 3.3).expect("a divider");
+        let by_pullup = moved(other.resistance_from_count(count).expect("ohm")) * 1000.0;
+        assert!(libm::fabs(terms.pullup_k - by_pullup) < 1e-3 * by_pullup);
+        let by_count = moved(divider.resistance_from_count(count + 0.001).expect("ohm")) * 1000.0;
+        assert!(libm::fabs(terms.count_k - by_count) < 1e-3 * by_count);
+        let by_ohm = moved(ohm * 1.000_01) * 1000.0;
+        assert!(libm::fabs(terms.resistance_k - by_ohm) < 1e-3 * by_ohm);
+        assert!(
+            per_count_k(celsius, &BED, &divider)
+                .is_some_and(|per| libm::fabs(per - terms.count_k) < 1e-15)
+        );
+    }
+
+    #[test]
+    fn terms_add_as_squares_and_at_worst_as_they_are() {
+        let terms = Terms {
+            resistance_k: 3.0,
+            beta_k: 4.0,
+            pullup_k: 12.0,
+            count_k: 0.0,
+        };
+        assert!(libm::fabs(terms.expanded_k() - 2.0 * 13.0 / libm::sqrt(3.0)) < 1e-14);
+        assert!(libm::fabs(terms.worst_k() - 19.0) < 1e-15);
+    }
+
+    #[test]
+    fn no_curve_no_terms() {
+        assert_eq!(Terms::at(100.0, &Curve::ThermocoupleK, None, &HALF), None);
+        assert_eq!(Terms::at(-300.0, &BED, None, &HALF), None);
+        assert_eq!(per_count_k(100.0, &Curve::ThermocoupleK, &divider()), None);
+        assert_eq!(
+            Terms::at(
+                100.0,
+                &BED,
+                None,
+                &HalfWidths {
+                    resistance_percent: f64::NAN,
+                    ..HALF
+                }
+            ),
+            None
+        );
+    }
+}
