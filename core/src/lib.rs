@@ -1,5 +1,28 @@
 //! The calculations of Layshaft, without a browser.
+//!
+//! Two floors. Below: formulas by subject, plain functions on `f64` that need no heap. Above, with the feature `alloc`:
+//! entries as people type them, the sheets that join both, links and machine records.
+//!
+//! ```text
+//! link or saved machine -> entries (text) -> parsed inputs -> formulas -> answers + checks -> view, link, record
+//! ```
+
 #![no_std]
+
 #[cfg(feature = "alloc")]
 extern crate alloc;
+
+pub mod exact;
+pub mod fraction;
+pub mod motion;
+pub mod motor;
 pub mod sensor;
+
+#[cfg(feature = "alloc")]
+pub mod entry;
+#[cfg(feature = "alloc")]
+pub mod link;
+#[cfg(feature = "alloc")]
+pub mod machine;
+#[cfg(feature = "alloc")]
+pub mod sheets;

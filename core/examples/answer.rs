@@ -1,0 +1,125 @@
+//! A sheet's answers as one JSON object: the headless twin of the page.
+//!
+//! ```text
+//! cargo run -q -p layshaft-core --example answer -- 'travel?drive=belt&pitch=2&teeth=20&step=1.8&micro=16'
+//! cargo run -q -p layshaft-core --example answer -- -      # one query a line, one object a line
+//! ```
+//!
+//! It takes the text that a link carries after `#`, percent-encoded or raw. It exits 0, or 2 when an object has errors.
+
+use std::io::{BufRead, Write};
+use std::process::ExitCode;
+
+use layshaft_core::link;
+use layshaft_core::sheets::{Cell, Found, Report};
+use serde_json::{Map, Value, json};
+
+fn main() -> ExitCode {
+    let query = std::env::args().nth(1);
+    match query.as_deref() {
+        None => {
+            eprintln!("usage: answer 'sheet?key=value&key=value', or answer - for one query a line");
+            ExitCode::from(2)
+        }
+        Some("-") => match each_line() {
+            Ok(code) => code,
+            Err(error) => {
+                eprintln!("answer: {error}");
+                ExitCode::FAILURE
+            }
+        },
+        Some(query) => {
+            let (object, good) = answer(query);
+            println!("{object}");
+            exit(good)
+        }
+    }
+}
+
+fn exit(good: bool) -> ExitCode {
+    if good { ExitCode::SUCCESS } else { ExitCode::from(2) }
+}
+
+/// Answers the standard input line by line; a blank line is answered as an unknown sheet, so that lines stay in step.
+fn each_line() -> std::io::Result<ExitCode> {
+    let mut all_good = true;
+    let mut out = std::io::stdout().lock();
+    let mut input = std::io::stdin().lock();
+    let mut line = Vec::new();
+    while input.read_until(b'\n', &mut line)? > 0 {
+        let (object, good) = answer(String::from_utf8_lossy(&line).trim_end_matches(['\n', '\r']));
+        writeln!(out, "{object}")?;
+        all_good &= good;
+        line.clear();
+    }
+    Ok(exit(all_good))
+}
+
+/// The object for one query, and whether it has no errors.
+fn answer(query: &str) -> (Value, bool) {
+    let opened = link::read(query);
+    let mut errors = Vec::new();
+    let mut notes = Vec::new();
+    for fault in &opened.faults {
+        let list = if fault.is_error() { &mut errors } else { &mut notes };
+        list.push(json!({"field": fault.field(), "message": fault.message()}));
+    }
+    let Some(sheet) = opened.sheet else {
+        let object = json!({"sheet": Value::Null, "answers": {}, "checks": [], "cautions": [], "errors": errors, "notes": notes});
+        return (object, false);
+    };
+    let report = sheet.run(&opened.entries);
+    for problem in &report.problems {
+        errors.push(json!({"field": problem.field, "message": problem.message}));
+    }
+    for warning in &report.warnings {
+        notes.push(json!({"field": warning.field, "message": warning.message}));
+    }
+    let good = errors.is_empty();
+    let object = json!({
+        "sheet": sheet.id,
+        "answers": answers(&report),
+        "checks": report.checks.iter().map(|checked| {
+            let mut object = json!({"id": checked.check.id, "state": checked.state.word()});
+            if let Some(value) = checked.value {
+                object["value"] = json!(value);
+            }
+            if let Some(limit) = checked.limit {
+                object["limit"] = json!(limit);
+            }
+            object["text"] = json!(checked.text);
+            object
+        }).collect::<Vec<_>>(),
+        "cautions": report.cautions.iter().map(|caution| format!("{} {}", caution.what, caution.first)).collect::<Vec<_>>(),
+        "errors": errors,
+        "notes": notes,
+    });
+    (object, good)
+}
+
+/// Every answer that has a value, at full precision.
+fn answers(report: &Report) -> Map<String, Value> {
+    let mut answers = Map::new();
+    for (answer, found) in report.answers() {
+        let value = match found {
+            Some(Found::Number(x)) => json!(x),
+            Some(Found::Text(text)) => json!(text),
+            Some(Found::List(values)) => json!(values),
+            Some(Found::Rows(rows)) => rows.iter().map(|row| row.iter().map(cell).collect::<Value>()).collect(),
+            None => continue,
+        };
+        answers.insert(
+            answer.key.to_string(),
+            json!({"value": value, "unit": report.measure(answer).unit.symbol}),
+        );
+    }
+    answers
+}
+
+fn cell(cell: &Cell) -> Value {
+    match cell {
+        Cell::Number(x) => json!(x),
+        Cell::Text(text) => json!(text),
+        Cell::Blank => Value::Null,
+    }
+}

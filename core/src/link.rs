@@ -1,0 +1,315 @@
+//! A sheet's entries as text that forum software links whole: `travel?v=1&drive=belt&pitch=2&k=1a2b`.
+//!
+//! A link is complete: defaults and carried values are written out, so that no later default can change it. It ends in
+//! `k`, four hex digits over all that precedes, so that a cut or mangled link is noticed; a link without `k` is read too.
+
+use alloc::format;
+use alloc::string::{String, ToString};
+
+use crate::entry::write::write_shortest;
+use crate::sheets::{self, Entries, Origin, Report, Sheet, Value};
+
+/// The version of the link text that is written.
+pub const VERSION: &str = "1";
+
+/// The keys that belong to the link and not to a sheet.
+pub const RESERVED: [&str; 6] = ["v", "k", "solve", "for", "sweep", "of"];
+
+/// What opening a link brought to light.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Fault {
+    /// No sheet of this id.
+    UnknownSheet(String),
+    /// The check digits do not fit: the link was cut or changed on the way.
+    Damaged,
+    /// A version that this one does not know.
+    OtherVersion(String),
+    /// A key that the sheet does not know; it is kept.
+    UnknownKey(String),
+    /// A piece that is no `key=value`.
+    NoValue(String),
+    /// A key that stands twice; the last one counts.
+    Twice(String),
+}
+
+impl Fault {
+    /// Whether the answers may not be what the link's author saw.
+    pub const fn is_error(&self) -> bool {
+        matches!(
+            self,
+            Self::UnknownSheet(_) | Self::Damaged | Self::OtherVersion(_)
+        )
+    }
+
+    /// The part of the link it is about.
+    pub fn field(&self) -> &str {
+        match self {
+            Self::UnknownSheet(_) => "sheet",
+            Self::Damaged => "k",
+            Self::OtherVersion(_) => "v",
+            Self::UnknownKey(key) | Self::NoValue(key) | Self::Twice(key) => key,
+        }
+    }
+
+    /// The message for the person.
+    pub fn message(&self) -> String {
+        match self {
+            Self::UnknownSheet(id) if id.is_empty() => {
+                "The link names no sheet. Its form is sheet?key=value&key=value.".to_string()
+            }
+            Self::UnknownSheet(id) => {
+                format!("There is no sheet “{}”. It may come from a newer version.", short(id))
+            }
+            Self::Damaged => "The link was cut or changed on its way: its check digits do not fit. \
+                What could be read is shown; compare it with the original."
+                .to_string(),
+            Self::OtherVersion(version) => format!(
+                "The link is of version {}, this page reads version {VERSION}. What could be read is shown; \
+                reload the page to get a newer one.",
+                short(version)
+            ),
+            Self::UnknownKey(key) => {
+                format!("The sheet has no entry “{}”. It is kept, and changes no answer.", short(key))
+            }
+            Self::NoValue(text) => format!("“{}” has no value; the link may have been cut there.", short(text)),
+            Self::Twice(key) => format!("“{}” stands twice in the link; the last one counts.", short(key)),
+        }
+    }
+}
+
+/// The beginning of a text that may be long.
+fn short(text: &str) -> String {
+    let mut letters = text.chars();
+    let mut cut: String = letters.by_ref().take(40).collect();
+    if letters.next().is_some() {
+        cut.push('…');
+    }
+    cut
+}
+
+/// What a link held.
+#[derive(Debug)]
+pub struct Opened {
+    /// The sheet, if there is one of this id.
+    pub sheet: Option<&'static Sheet>,
+    /// Every entry, also those that the sheet does not know.
+    pub entries: Entries,
+    /// What could not be read, or is unusual.
+    pub faults: alloc::vec::Vec<Fault>,
+}
+
+/// The link text of a sheet as it stands, to go behind `#`.
+///
+/// Every entry that applies is in it: as typed, as carried (12 digits), or as the default. Entries that the choices made
+/// leave out, and blanks, are not.
+pub fn write(report: &Report) -> String {
+    let mut text = format!("{}?v={VERSION}", report.sheet.id);
+    let mut push = |key: &str, value: &str| {
+        text.push('&');
+        encode_into(&mut text, key);
+        text.push('=');
+        encode_into(&mut text, value);
+    };
+    for (field, origin, value) in report.inputs.fields() {
+        match (origin, value) {
+            (Origin::Typed | Origin::Bad, _) => push(field.key, report.entries.get(field.key).unwrap_or("")),
+            (Origin::Carried, Some(Value::Number(number))) => push(field.key, &write_shortest(number.value, 12)),
+            (Origin::Default, _) => push(field.key, field.default),
+            _ => {}
+        }
+    }
+    for (key, value) in report.entries.iter() {
+        if !report.sheet.fields.iter().any(|field| field.key == key) && !RESERVED.contains(&key) {
+            push(key, value);
+        }
+    }
+    let check = checksum(&text);
+    text.push_str("&k=");
+    text.push_str(&check);
+    text
+}
+
+/// Reads what follows `#` in a link, percent-encoded or raw; also a whole address.
+pub fn read(text: &str) -> Opened {
+    let mut faults = alloc::vec::Vec::new();
+    // What a post put around the link is not part of it.
+    let text = text.trim();
+    let text = text.rsplit_once('#').map_or(text, |(_, fragment)| fragment);
+    let text = text.trim_end_matches(['_', '*', ')', '.', ',']);
+    // A link copied from a page's source has its ampersands written out.
+    let text = text.replace("&amp;", "&");
+    let (id, query) = text.split_once('?').unwrap_or((&text, ""));
+    let id = decode(id);
+    let sheet = sheets::find(&id);
+    if sheet.is_none() {
+        faults.push(Fault::UnknownSheet(id));
+    }
+    let mut entries = Entries::new();
+    for pair in query.split('&').filter(|pair| !pair.is_empty()) {
+        let Some((key, value)) = pair.split_once('=') else {
+            faults.push(Fault::NoValue(decode(pair)));
+            continue;
+        };
+        let (key, value) = (decode(key), decode(value));
+        match key.as_str() {
+            "v" if value == VERSION => {}
+            "v" => faults.push(Fault::OtherVersion(value)),
+            "k" => {
+                let before = text.rsplit_once("&k=").map_or("", |(before, _)| before);
+                if !checksum(before).eq_ignore_ascii_case(&value) {
+                    faults.push(Fault::Damaged);
+                }
+            }
+            _ => {
+                if entries.get(&key).is_some() {
+                    faults.push(Fault::Twice(key.clone()));
+                } else if sheet.is_some_and(|sheet| !sheet.fields.iter().any(|field| field.key == key)) {
+                    faults.push(Fault::UnknownKey(key.clone()));
+                }
+                entries.set(&key, &value);
+            }
+        }
+    }
+    Opened { sheet, entries, faults }
+}
+
+/// Whether a byte may stand in a key or value as it is.
+///
+/// Markdown and BBCode linkers take these inside a link; `&` and `=` part the pairs.
+const fn is_plain(byte: u8) -> bool {
+    byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.' | b'~' | b',' | b';' | b':' | b'/' | b'+')
+}
+
+/// Appends `value` with all but plain characters percent-encoded.
+pub(crate) fn encode_into(text: &mut String, value: &str) {
+    const HEX: &[u8; 16] = b"0123456789ABCDEF";
+    let digit = |nibble: u8| HEX.get(usize::from(nibble)).map_or('0', |&hex| char::from(hex));
+    for byte in value.bytes() {
+        if is_plain(byte) {
+            text.push(char::from(byte));
+        } else {
+            text.push('%');
+            text.push(digit(byte >> 4));
+            text.push(digit(byte & 15));
+        }
+    }
+}
+
+/// Decodes percent-encoded bytes once; a broken `%` stays as typed, bytes that are no UTF-8 become the replacement sign.
+pub(crate) fn decode(text: &str) -> String {
+    let mut bytes = alloc::vec::Vec::with_capacity(text.len());
+    let mut rest = text.as_bytes();
+    while let [first, tail @ ..] = rest {
+        rest = tail;
+        if *first == b'%'
+            && let [high, low, after @ ..] = tail
+            && let (Some(high), Some(low)) = (nibble(*high), nibble(*low))
+        {
+            bytes.push(high << 4 | low);
+            rest = after;
+        } else {
+            bytes.push(*first);
+        }
+    }
+    String::from_utf8_lossy(&bytes).into_owned()
+}
+
+const fn nibble(hex: u8) -> Option<u8> {
+    match hex {
+        b'0'..=b'9' => Some(hex - b'0'),
+        b'a'..=b'f' => Some(hex - b'a' + 10),
+        b'A'..=b'F' => Some(hex - b'A' + 10),
+        _ => None,
+    }
+}
+
+/// Four hex digits over a text: CRC-16 with polynomial 0x1021 and start 0xFFFF.
+///
+/// # Source
+/// ITU-T V.41 polynomial; the common "CCITT, false" form, whose check value of "123456789" is 29b1.
+pub(crate) fn checksum(text: &str) -> String {
+    let mut crc: u16 = 0xFFFF;
+    for byte in text.bytes() {
+        crc ^= u16::from(byte) << 8;
+        for _ in 0..8 {
+            crc = if crc & 0x8000 == 0 { crc << 1 } else { crc << 1 ^ 0x1021 };
+        }
+    }
+    format!("{crc:04x}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn travel(pairs: &[(&'static str, &'static str)]) -> Report {
+        let entries: Entries = pairs.iter().copied().collect();
+        match sheets::find("travel") {
+            Some(sheet) => sheet.run(&entries),
+            None => panic!("no travel sheet"),
+        }
+    }
+
+    #[test]
+    fn the_checksum_is_the_published_one() {
+        // Check value of CRC-16/IBM-3740 ("CCITT-FALSE") in the catalogue of parametrised CRC algorithms; from memory.
+        assert_eq!(checksum("123456789"), "29b1");
+    }
+
+    #[test]
+    fn defaults_are_written_out_and_hidden_entries_are_not() {
+        let text = write(&travel(&[("pitch", "2"), ("teeth", "20"), ("diameter", "11")]));
+        assert!(
+            text.starts_with("travel?v=1&drive=belt&pitch=2&teeth=20&gears=1&step=1.8&micro=16&span=300&k="),
+            "{text}"
+        );
+    }
+
+    #[test]
+    fn what_was_typed_comes_back_as_typed() {
+        let entries = [("pitch", "2,0 ± 0,01 mm"), ("teeth", "zwanzig | (20) %2C 'x'"), ("gears", "60/20*34/17")];
+        let opened = read(&write(&travel(&entries)));
+        assert!(opened.faults.is_empty(), "{:?}", opened.faults);
+        for (key, text) in entries {
+            assert_eq!(opened.entries.get(key), Some(text));
+        }
+    }
+
+    #[test]
+    fn unknown_keys_are_kept_and_named() {
+        let opened = read("travel?pitch=2&colour=red");
+        assert_eq!(opened.faults, [Fault::UnknownKey("colour".into())]);
+        assert_eq!(opened.entries.get("colour"), Some("red"));
+        assert!(!opened.faults.iter().any(Fault::is_error));
+    }
+
+    #[test]
+    fn a_cut_or_changed_link_is_noticed_and_opened() {
+        let whole = write(&travel(&[("pitch", "2"), ("teeth", "20")]));
+        let changed = whole.replace("teeth=20", "teeth=26");
+        let opened = read(&changed);
+        assert_eq!(opened.faults, [Fault::Damaged]);
+        assert_eq!(opened.entries.get("pitch"), Some("2"));
+        let cut = &whole[..whole.len() - 2];
+        assert_eq!(read(cut).faults, [Fault::Damaged]);
+        // What a post puts behind a link is dropped.
+        assert!(read(&format!("{whole}).")).faults.is_empty());
+        assert!(read(&format!("https://example.org/a/#{whole}")).faults.is_empty());
+        assert!(read(&whole.replace('&', "&amp;")).faults.is_empty());
+    }
+
+    #[test]
+    fn another_version_is_said() {
+        let opened = read("travel?v=2&pitch=2");
+        assert_eq!(opened.faults, [Fault::OtherVersion("2".into())]);
+        assert_eq!(opened.entries.get("pitch"), Some("2"));
+    }
+
+    #[test]
+    fn a_broken_percent_stays_as_typed() {
+        let opened = read("current?set=80 %&hold=60%25&rated=%G1");
+        assert_eq!(opened.entries.get("set"), Some("80 %"));
+        assert_eq!(opened.entries.get("hold"), Some("60%"));
+        assert_eq!(opened.entries.get("rated"), Some("%G1"));
+    }
+}

@@ -1,0 +1,32 @@
+//! The sheets: declared entries, one pure function, declared answers.
+//!
+//! Adding a sheet is adding one file beside this one and one line in [`ALL`].
+
+mod current;
+pub mod declare;
+mod entries;
+mod inputs;
+mod microstep;
+mod outcome;
+mod report;
+mod sensor;
+mod travel;
+
+pub use declare::{Answer, Caution, Check, Field, Kind, Sheet, Subject};
+pub use entries::Entries;
+pub use inputs::{Inputs, Origin, Problem, Row, Value, accepts};
+pub use outcome::{Cell, Found, Outcome, State};
+pub use report::{Checked, Report, Step, cell_shown, figure, head_sign, join_unit};
+
+/// Every sheet, in the order in which they are listed.
+pub static ALL: &[&Sheet] = &[
+    &travel::SHEET,
+    &microstep::SHEET,
+    &current::SHEET,
+    &sensor::SHEET,
+];
+
+/// The sheet of this id.
+pub fn find(id: &str) -> Option<&'static Sheet> {
+    ALL.iter().copied().find(|sheet| sheet.id == id)
+}

@@ -1,0 +1,233 @@
+//! What a sheet's function writes while it works: numbers, states and messages by key, no words about them.
+
+use alloc::borrow::Cow;
+use alloc::string::String;
+use alloc::vec::Vec;
+
+use super::inputs::Problem;
+use crate::entry::unit::Measure;
+
+/// The value of one answer.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Found {
+    /// A number in the answer's unit; always finite.
+    Number(f64),
+    /// Words.
+    Text(Cow<'static, str>),
+    /// Numbers in the answer's unit, all finite.
+    List(Vec<f64>),
+    /// Rows of cells.
+    Rows(Vec<Vec<Cell>>),
+}
+
+/// One cell of an answer's rows.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Cell {
+    /// A number in the column's unit; always finite.
+    Number(f64),
+    /// Words.
+    Text(Cow<'static, str>),
+    /// Nothing known.
+    Blank,
+}
+
+impl Cell {
+    /// A number, or blank where there is none or it is not finite.
+    pub fn number(value: impl Into<Option<f64>>) -> Self {
+        match value.into() {
+            Some(x) if x.is_finite() => Self::Number(x),
+            _ => Self::Blank,
+        }
+    }
+}
+
+/// How a compared number stands to its limit.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum State {
+    /// All is well.
+    Within,
+    /// Close to the limit, or a warning.
+    Near,
+    /// Beyond the limit.
+    Over,
+}
+
+impl State {
+    /// The word that scripts read.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Within => "within",
+            Self::Near => "near",
+            Self::Over => "over",
+        }
+    }
+}
+
+/// The verdict of one check.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Verdict {
+    pub id: &'static str,
+    pub state: State,
+    pub value: Option<f64>,
+    pub limit: Option<f64>,
+}
+
+/// Rounding in the last place does not turn a value that equals its limit into one beyond it.
+const ROUNDING: f64 = 1e-12;
+
+/// A limit counts as near from this share of it.
+const NEAR: f64 = 0.8;
+
+/// Where a sheet's function puts what it found.
+///
+/// Numbers that are not finite are dropped here, once for all sheets: no NaN or infinity reaches a person.
+#[derive(Debug, Default)]
+pub struct Outcome {
+    pub(super) answers: Vec<(&'static str, Found)>,
+    pub(super) stand_ins: Vec<(&'static str, f64)>,
+    pub(super) verdicts: Vec<Verdict>,
+    pub(super) cautions: Vec<&'static str>,
+    pub(super) problems: Vec<Problem>,
+    pub(super) warnings: Vec<Problem>,
+    pub(super) units: Vec<(&'static str, Measure)>,
+}
+
+impl Outcome {
+    /// A number in the answer's declared unit; nothing is put for `None` or a number that is not finite.
+    pub fn put(&mut self, key: &'static str, value: impl Into<Option<f64>>) {
+        if let Some(x) = value.into()
+            && x.is_finite()
+        {
+            // Adding 0 turns -0 into 0, which people should not see.
+            self.answers.push((key, Found::Number(x + 0.0)));
+        }
+    }
+
+    /// A number whose unit depends on the numbers, in place of the declared one.
+    pub fn put_in(&mut self, key: &'static str, measure: Measure, value: impl Into<Option<f64>>) {
+        self.units.push((key, measure));
+        self.put(key, value);
+    }
+
+    /// Words.
+    pub fn put_text(&mut self, key: &'static str, text: impl Into<Cow<'static, str>>) {
+        self.answers.push((key, Found::Text(text.into())));
+    }
+
+    /// "yes" or "no".
+    pub fn put_yes(&mut self, key: &'static str, yes: bool) {
+        self.put_text(key, if yes { "yes" } else { "no" });
+    }
+
+    /// A list of numbers; a list with a number that is not finite is not put.
+    pub fn put_list(&mut self, key: &'static str, values: Vec<f64>) {
+        if values.iter().all(|x| x.is_finite()) {
+            self.answers.push((key, Found::List(values)));
+        }
+    }
+
+    /// Rows of cells.
+    pub fn put_rows(&mut self, key: &'static str, rows: Vec<Vec<Cell>>) {
+        self.answers.push((key, Found::Rows(rows)));
+    }
+
+    /// Rows of two numbers, the usual curve.
+    pub fn put_pairs(&mut self, key: &'static str, pairs: impl IntoIterator<Item = (f64, f64)>) {
+        let rows = pairs
+            .into_iter()
+            .filter(|(x, y)| x.is_finite() && y.is_finite())
+            .map(|(x, y)| [Cell::Number(x), Cell::Number(y)].into())
+            .collect();
+        self.put_rows(key, rows);
+    }
+
+    /// The value that stands in for a blank entry in the working, such as one that was solved for.
+    pub fn stand_in(&mut self, field: &'static str, value: f64) {
+        self.stand_ins.push((field, value));
+    }
+
+    /// A number found so far.
+    pub fn number(&self, key: &str) -> Option<f64> {
+        self.answers.iter().find_map(|(k, found)| match found {
+            Found::Number(x) if *k == key => Some(*x),
+            _ => None,
+        })
+    }
+
+    /// `value` must not exceed `limit`; near from 80 % of it. Not listed without both.
+    pub fn check_at_most(
+        &mut self,
+        id: &'static str,
+        value: impl Into<Option<f64>>,
+        limit: impl Into<Option<f64>>,
+    ) {
+        let (Some(value), Some(limit)) = (value.into(), limit.into()) else {
+            return;
+        };
+        let state = if value > limit + ROUNDING * limit.abs() {
+            State::Over
+        } else if value >= NEAR * limit {
+            State::Near
+        } else {
+            State::Within
+        };
+        self.check(id, state, value, limit);
+    }
+
+    /// `value` must reach `least`; near up to `least`/0.8. Not listed without both.
+    pub fn check_at_least(
+        &mut self,
+        id: &'static str,
+        value: impl Into<Option<f64>>,
+        least: impl Into<Option<f64>>,
+    ) {
+        let (Some(value), Some(least)) = (value.into(), least.into()) else {
+            return;
+        };
+        let state = if value < least - ROUNDING * least.abs() {
+            State::Over
+        } else if value <= least / NEAR {
+            State::Near
+        } else {
+            State::Within
+        };
+        self.check(id, state, value, least);
+    }
+
+    /// A check whose state the sheet decides itself; yes-or-no checks have no numbers.
+    pub fn check(
+        &mut self,
+        id: &'static str,
+        state: State,
+        value: impl Into<Option<f64>>,
+        limit: impl Into<Option<f64>>,
+    ) {
+        self.verdicts.push(Verdict {
+            id,
+            state,
+            value: value.into().filter(|x| x.is_finite()),
+            limit: limit.into().filter(|x| x.is_finite()),
+        });
+    }
+
+    /// Raises a declared caution.
+    pub fn caution(&mut self, id: &'static str) {
+        self.cautions.push(id);
+    }
+
+    /// A message beside a field, for what no single field could know.
+    pub fn problem(&mut self, field: &'static str, message: impl Into<String>) {
+        self.problems.push(Problem {
+            field,
+            message: message.into(),
+        });
+    }
+
+    /// A word of warning beside a field: the entry is taken, but is unusual.
+    pub fn warn(&mut self, field: &'static str, message: impl Into<String>) {
+        self.warnings.push(Problem {
+            field,
+            message: message.into(),
+        });
+    }
+}
