@@ -1,0 +1,322 @@
+//! Numbers, and products and quotients of them: `12,5`, `1/2`, `60/20*34/17`, `4k7`.
+
+use super::cause::Cause;
+use crate::fraction::{Fraction, quotient};
+
+/// A number as it is worked with, and exactly where it fits.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Value {
+    /// The number; correctly rounded from `exact` where that is known.
+    pub float: f64,
+    /// The number as a fraction.
+    pub exact: Option<Fraction>,
+    /// Whether a code letter of IEC 60062 stood in it, so that it is in ohms.
+    pub coded: bool,
+}
+
+/// What else may stand in a product.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Extra {
+    /// Nothing.
+    None,
+    /// Code letters of IEC 60062.
+    Codes,
+    /// A colon that divides, as in 3:1.
+    Colon,
+}
+
+/// The smallest magnitude beside 0 that is worked with: safely over where `f64` loses digits.
+const SMALLEST: f64 = 1e-300;
+
+impl Value {
+    const ONE: Self = Self {
+        float: 1.0,
+        exact: Some(Fraction::ONE),
+        coded: false,
+    };
+
+    /// A value made from its exact form, or from a float when there is none.
+    ///
+    /// # Errors
+    /// [`Cause::TooLarge`] and [`Cause::TooSmall`] beyond what is worked with.
+    pub fn new(float: f64, exact: Option<Fraction>, coded: bool) -> Result<Self, Cause> {
+        let float = match exact {
+            Some(fraction) => fraction.to_f64(),
+            None if !float.is_finite() => return Err(Cause::TooLarge),
+            None if float.abs() < SMALLEST => return Err(Cause::TooSmall),
+            None => float,
+        };
+        Ok(Self {
+            float,
+            exact,
+            coded,
+        })
+    }
+
+    fn times(self, other: Self, divide: bool) -> Result<Self, Cause> {
+        let coded = self.coded || other.coded;
+        if divide {
+            if other.float == 0.0 {
+                return Err(Cause::DivideByZero);
+            }
+            let exact = self.exact.zip(other.exact).and_then(|(a, b)| a.div(b));
+            return Self::nonzero(self, self.float / other.float, exact, coded);
+        }
+        let exact = self.exact.zip(other.exact).and_then(|(a, b)| a.mul(b));
+        if other.float == 0.0 {
+            return Ok(Self { coded, ..other });
+        }
+        Self::nonzero(self, self.float * other.float, exact, coded)
+    }
+
+    /// The outcome, or the first factor again when it is 0, however the rest overflows.
+    fn nonzero(
+        first: Self,
+        float: f64,
+        exact: Option<Fraction>,
+        coded: bool,
+    ) -> Result<Self, Cause> {
+        if first.float == 0.0 {
+            return Ok(Self { coded, ..first });
+        }
+        Self::new(float, exact, coded)
+    }
+}
+
+/// Reads a whole text as numbers joined by `*` and `/`.
+///
+/// # Errors
+/// A [`Cause`] that names what stood in the way.
+pub(super) fn read_product(text: &str, extra: Extra) -> Result<Value, Cause> {
+    let mut rest = text.trim_start();
+    let mut total = Value::ONE;
+    let mut divide = false;
+    loop {
+        let (value, after) = read_number(rest, extra)?;
+        total = total.times(value, divide)?;
+        rest = after.trim_start();
+        let mut chars = rest.chars();
+        divide = match chars.next() {
+            None => return Ok(total),
+            Some('*') => false,
+            Some('/') => true,
+            Some(':') if extra == Extra::Colon => true,
+            Some('m')
+                if extra == Extra::Codes
+                    && (chars.as_str().is_empty() || starts_with_digit(chars.as_str())) =>
+            {
+                return Err(Cause::MilliOrMega);
+            }
+            Some(c) if c.is_alphabetic() || matches!(c, '%' | '‰' | '°' | '\'' | '"') => {
+                return Err(Cause::UnknownUnit { dimension: None });
+            }
+            Some(at) => return Err(Cause::Letters { at }),
+        };
+        rest = chars.as_str().trim_start();
+        if rest.is_empty() {
+            return Err(Cause::Unfinished);
+        }
+    }
+}
+
+/// The power of ten of a code letter of IEC 60062, and whether the letter is one.
+///
+/// # Source
+/// IEC 60062, "Marking codes for resistors and capacitors", letter code for resistance; from memory. Small letters
+/// are taken too, but for l, which looks like a 1, and m, which could mean either.
+const fn code_power(c: char) -> Option<i32> {
+    Some(match c {
+        'L' => -3,
+        'R' | 'r' => 0,
+        'K' | 'k' => 3,
+        'M' => 6,
+        'G' | 'g' => 9,
+        _ => return None,
+    })
+}
+
+/// Digits as they are read: digits * 10^power.
+struct Decimal {
+    /// Up to 38 digits.
+    digits: u128,
+    /// The power of ten of the last digit in `digits`.
+    power: i32,
+    /// Whether digits were left out, beyond the 38th.
+    cut: bool,
+}
+
+/// 10^38: the largest power of ten under 2^127.
+const MOST: u128 = 10u128.pow(38);
+
+impl Decimal {
+    fn push(&mut self, digit: u32, fractional: bool) {
+        let place = self.digits.wrapping_mul(10).wrapping_add(u128::from(digit));
+        if self.digits < MOST / 10 {
+            self.digits = place;
+            self.power -= i32::from(fractional);
+        } else {
+            self.cut |= digit != 0;
+            self.power += i32::from(!fractional);
+        }
+    }
+
+    /// The number, correctly rounded for up to 38 digits that end between the 38th place after the point and the
+    /// highest under 2^127; within 8 units of the last place beyond.
+    fn value(&self, negative: bool, coded: bool) -> Result<Value, Cause> {
+        let size = self.power.unsigned_abs();
+        let kept = match 10u128.checked_pow(size).filter(|scale| *scale <= MOST) {
+            _ if self.digits == 0 => Some(Fraction::ZERO),
+            Some(scale) if self.power < 0 => fraction(self.digits, scale),
+            Some(scale) => self
+                .digits
+                .checked_mul(scale)
+                .and_then(|digits| fraction(digits, 1)),
+            None => None,
+        };
+        let kept = match kept {
+            Some(size) if negative => Fraction::ZERO.sub(size),
+            kept => kept,
+        };
+        let float = match kept {
+            Some(fraction) => fraction.to_f64(),
+            None => {
+                let size = scaled(quotient(self.digits, 1), self.power);
+                if negative { -size } else { size }
+            }
+        };
+        Value::new(float, kept.filter(|_| !self.cut), coded)
+    }
+}
+
+fn fraction(n: u128, d: u128) -> Option<Fraction> {
+    Fraction::new(i128::try_from(n).ok()?, i128::try_from(d).ok()?)
+}
+
+/// value * 10^power in steps of 10^22, the largest power of ten that `f64` holds exactly.
+fn scaled(mut value: f64, power: i32) -> f64 {
+    let mut left = power.unsigned_abs();
+    while left > 0 && value.is_finite() && value > SMALLEST {
+        let step = left.min(22);
+        let mut scale = 1.0;
+        for _ in 0..step {
+            scale *= 10.0;
+        }
+        if power < 0 {
+            value /= scale;
+        } else {
+            value *= scale;
+        }
+        left -= step;
+    }
+    value
+}
+
+/// Reads one number from the start of a text, and gives what follows.
+fn read_number(text: &str, extra: Extra) -> Result<(Value, &str), Cause> {
+    let start = text
+        .strip_prefix('-')
+        .or_else(|| text.strip_prefix('+'))
+        .unwrap_or(text)
+        .trim_start();
+    let mut decimal = Decimal {
+        digits: 0,
+        power: 0,
+        cut: false,
+    };
+    let (mut seen, mut point, mut code) = (false, false, None);
+    let mut rest = start;
+    while let Some((c, after)) = split_first(rest) {
+        let digit_next = starts_with_digit(after);
+        let code_here = match code {
+            None if extra == Extra::Codes => code_power(c),
+            _ => None,
+        };
+        match c {
+            '0'..='9' => {
+                decimal.push(c.to_digit(10).unwrap_or_default(), point);
+                seen = true;
+            }
+            '.' | ',' if code.is_some() => return Err(Cause::Letters { at: c }),
+            '.' | ',' if point => return Err(Cause::GroupSeparator),
+            '.' | ',' => point = true,
+            '\'' | '_' if seen && digit_next => return Err(Cause::GroupSeparator),
+            ' ' if seen && starts_with_digit(after.trim_start()) => {
+                let beyond = after.trim_start().trim_start_matches(is_digit).trim_start();
+                return Err(if beyond.starts_with('/') && !point {
+                    Cause::Mixed
+                } else {
+                    Cause::GroupSeparator
+                });
+            }
+            'e' | 'E' if seen && code.is_none() => {
+                let Some((power, after)) = read_exponent(after) else {
+                    break;
+                };
+                decimal.power += power;
+                rest = after;
+                break;
+            }
+            // `100 k`: the letter after a space ends the number.
+            ' ' if seen && extra == Extra::Codes && code.is_none() => {
+                let Some((letter, beyond)) = split_first(after.trim_start()) else {
+                    break;
+                };
+                let Some(power) = code_power(letter).filter(|_| !starts_with_digit(beyond)) else {
+                    break;
+                };
+                code = Some(power);
+                rest = beyond;
+                break;
+            }
+            _ if code_here.is_some() && digit_next => {
+                if point {
+                    return Err(Cause::Letters { at: c });
+                }
+                (code, point) = (code_here, true);
+            }
+            _ if code_here.is_some() && seen => {
+                (code, rest) = (code_here, after);
+                break;
+            }
+            _ => break,
+        }
+        rest = after;
+    }
+    if !seen {
+        return Err(match start.chars().next() {
+            Some(at) => Cause::Letters { at },
+            None => Cause::Unfinished,
+        });
+    }
+    decimal.power += code.unwrap_or(0);
+    let value = decimal.value(text.starts_with('-'), code.is_some())?;
+    Ok((value, rest))
+}
+
+fn split_first(text: &str) -> Option<(char, &str)> {
+    let mut chars = text.chars();
+    Some((chars.next()?, chars.as_str()))
+}
+
+const fn is_digit(c: char) -> bool {
+    c.is_ascii_digit()
+}
+
+fn starts_with_digit(text: &str) -> bool {
+    text.starts_with(is_digit)
+}
+
+/// The power after an e, held within +-9999, and what follows; `None` when no digit is there.
+fn read_exponent(text: &str) -> Option<(i32, &str)> {
+    let unsigned = text
+        .strip_prefix('-')
+        .or_else(|| text.strip_prefix('+'))
+        .unwrap_or(text);
+    let rest = unsigned.trim_start_matches(is_digit);
+    let digits = unsigned.strip_suffix(rest).filter(|d| !d.is_empty())?;
+    let mut size = 0i32;
+    for c in digits.chars() {
+        size = (size * 10 + i32::try_from(c.to_digit(10)?).ok()?).min(9999);
+    }
+    Some((if text.starts_with('-') { -size } else { size }, rest))
+}

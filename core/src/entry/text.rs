@@ -1,0 +1,79 @@
+//! Typed text made plain: one character for each meaning, whatever keyboard it came from.
+
+use alloc::string::String;
+
+use super::cause::Cause;
+
+/// The longest text that is read, in characters; an entry is a number, not a page.
+pub(super) const LONGEST: usize = 200;
+
+/// Whether a character shows nothing: marks of writing direction, joiners, byte order, variation.
+fn is_invisible(c: char) -> bool {
+    matches!(c,
+        '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}'
+        | '\u{2060}'..='\u{2064}' | '\u{2066}'..='\u{206f}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}')
+}
+
+/// Whether a character is blank.
+pub(super) fn is_blank_char(c: char) -> bool {
+    c.is_whitespace() || is_invisible(c)
+}
+
+/// The one plain spelling of a character that several look like; empty for one that stands for itself.
+fn plain_form(c: char) -> &'static str {
+    match c {
+        '\u{2010}'..='\u{2015}' | '\u{2212}' | '\u{207b}' | '\u{fe63}' | '\u{ff0d}' => "-",
+        '\u{ff0b}' => "+",
+        '×' | '·' | '⋅' | '∙' | '•' | '∗' | '✕' | '✖' => "*",
+        '÷' | '∕' | '⁄' => "/",
+        '“' | '”' | '„' | '‟' | '″' | '＂' => "\"",
+        '‘' | '’' | '‚' | '‛' | '′' | '´' | '`' => "'",
+        'µ' | 'μ' => "u",
+        'Ω' | '\u{2126}' => "ohm",
+        '\u{212a}' => "K",
+        'º' | '˚' => "°",
+        '℃' => "°C",
+        '℉' => "°F",
+        // With the caret, so that 10² is not read as 102.
+        '²' => "^2",
+        '³' => "^3",
+        '⁴' => "^4",
+        '¹' => "^1",
+        c if c.is_whitespace() => " ",
+        _ => "",
+    }
+}
+
+/// A typed text with look-alikes replaced, invisible marks dropped, and the spaces at both ends gone.
+///
+/// # Errors
+/// [`Cause::TooLong`] over 200 characters, [`Cause::Empty`] when nothing can be seen.
+pub(super) fn plain(text: &str) -> Result<String, Cause> {
+    // `nth` looks no further than it must, however long the text is.
+    if text.chars().nth(LONGEST).is_some() {
+        return Err(Cause::TooLong);
+    }
+    let mut out = String::with_capacity(text.len());
+    for c in text.trim_matches(is_blank_char).chars() {
+        match plain_form(c) {
+            "" if is_invisible(c) => {}
+            "" => out.push(c),
+            form => out.push_str(form),
+        }
+    }
+    if out.is_empty() {
+        Err(Cause::Empty)
+    } else {
+        Ok(out)
+    }
+}
+
+/// Whether a character only separates the parts of a unit: `N.m`, `N*m`, `N m` and `Nm` are one.
+pub(super) fn is_separator(c: char) -> bool {
+    matches!(c, ' ' | '.' | '*' | '-' | '^' | '(' | ')')
+}
+
+/// A unit's characters without what only separates them.
+pub(super) fn folded(unit: &str) -> impl Iterator<Item = char> {
+    unit.chars().filter(|c| !is_separator(*c))
+}

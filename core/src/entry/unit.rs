@@ -1,0 +1,361 @@
+//! Units and dimensions: what a suffix stands for, and how a unit is shown.
+//!
+//! The table itself is in `table.rs`; each [`Measure`] here names one dimension and the unit in which a field or an
+//! answer is kept. A symbol that the table does not hold stops the build.
+
+use super::table;
+use super::text::{folded, is_separator};
+use crate::fraction::Fraction;
+
+/// One unit of a dimension.
+///
+/// A value in the dimension's base is (typed + offset) * num / den; only temperatures have an offset.
+#[derive(Debug)]
+pub struct Unit {
+    /// The ASCII name that links, scripts and answers use: "um", "N.m".
+    pub symbol: &'static str,
+    /// The name as people read it: "µm", "N·m".
+    pub sign: &'static str,
+    /// What people type, each once: separators, superscripts and mostly case are folded when reading.
+    pub spellings: &'static [&'static str],
+    /// Numerator of the unit in the dimension's base; whole where the unit is rational.
+    num: f64,
+    /// Denominator of the unit in the dimension's base; whole, over 0.
+    den: f64,
+    /// Added to a typed value before scaling, in hundredths so that it is whole.
+    offset_hundredths: f64,
+}
+
+impl Unit {
+    /// A unit of num/den of the dimension's base.
+    pub(super) const fn new(
+        symbol: &'static str,
+        sign: &'static str,
+        spellings: &'static [&'static str],
+        num: f64,
+        den: f64,
+    ) -> Self {
+        Self {
+            symbol,
+            sign,
+            spellings,
+            num,
+            den,
+            offset_hundredths: 0.0,
+        }
+    }
+
+    /// With a zero that lies elsewhere: that many hundredths above the base's zero.
+    pub(super) const fn offset_hundredths(mut self, hundredths: f64) -> Self {
+        self.offset_hundredths = hundredths;
+        self
+    }
+
+    /// Whether both are the same unit of one dimension.
+    pub fn is(&self, other: &Self) -> bool {
+        self.symbol == other.symbol
+    }
+
+    /// The unit's size in the base as a fraction, if it is rational.
+    fn size(&self) -> Option<Fraction> {
+        Fraction::from_whole(self.num)?.div(Fraction::from_whole(self.den)?)
+    }
+
+    /// The offset as a fraction.
+    fn offset(&self) -> Option<Fraction> {
+        Fraction::from_whole(self.offset_hundredths)?.div(Fraction::from_int(100))
+    }
+
+    /// A value in this unit as a value in another of the same dimension; exact only in [`Unit::exactly_in`].
+    ///
+    /// (value + offset) * size / other size - other offset, within 3 roundings; the value itself when the unit is the
+    /// same. May overflow to infinity.
+    pub fn value_in(&self, value: f64, other: &Self) -> f64 {
+        if self.is(other) {
+            return value;
+        }
+        self.width_in(value + self.offset_hundredths / 100.0, other)
+            - other.offset_hundredths / 100.0
+    }
+
+    /// A difference or width in this unit as one in another of the same dimension: without offsets.
+    pub fn width_in(&self, width: f64, other: &Self) -> f64 {
+        if self.is(other) {
+            return width;
+        }
+        let factor = match self
+            .size()
+            .and_then(|size| Some(size.div(other.size()?)?.to_f64()))
+        {
+            Some(factor) => factor,
+            None => self.num / self.den / (other.num / other.den),
+        };
+        width * factor
+    }
+
+    /// An exact value in this unit as an exact value in another of the same dimension.
+    ///
+    /// # Errors
+    /// `None` when a unit is irrational (a radian in degrees) or a step outgrows the fraction's integers.
+    pub fn exactly_in(&self, value: Fraction, other: &Self) -> Option<Fraction> {
+        if self.is(other) {
+            return Some(value);
+        }
+        value
+            .add(self.offset()?)?
+            .mul(self.size()?)?
+            .div(other.size()?)?
+            .sub(other.offset()?)
+    }
+}
+
+/// What can be measured, with its units.
+#[derive(Debug)]
+pub struct Dimension {
+    /// With its article, to stand after "enter": "a length".
+    pub name: &'static str,
+    /// What can be typed: "300, 30 cm or 0,3 m".
+    pub example: &'static str,
+    /// Its units, the base or most used first.
+    pub units: &'static [Unit],
+}
+
+impl Dimension {
+    /// Whether both are the same dimension.
+    pub fn is(&self, other: &Self) -> bool {
+        self.name == other.name
+    }
+
+    /// The unit that a text ends in, and what stands before it: the longest spelling in the table that leaves
+    /// something before it.
+    pub(super) fn strip<'a>(&self, text: &'a str) -> Option<(&'static Unit, &'a str)> {
+        let mut before = ' ';
+        for (start, c) in text.char_indices() {
+            // A unit that begins with a digit, as 1/mm, stands after a space; else 11/mm would be 1 of them.
+            let may_start = !is_separator(c) && (!c.is_ascii_digit() || before == ' ');
+            before = c;
+            if !may_start {
+                continue;
+            }
+            let (rest, suffix) = text.split_at(start);
+            if rest.trim_end().is_empty() {
+                continue;
+            }
+            if let Some(unit) = self.named(suffix) {
+                return Some((unit, rest));
+            }
+        }
+        None
+    }
+
+    /// The unit that a whole text spells: as written, else with letters of the other case.
+    ///
+    /// A first letter m is never taken for M: milli and mega are nine powers of ten apart.
+    pub(super) fn named(&self, text: &str) -> Option<&'static Unit> {
+        let spelled = |any_case: bool| {
+            self.units.iter().find(|unit| {
+                unit.spellings
+                    .iter()
+                    .any(|spelling| spells(text, spelling, any_case))
+            })
+        };
+        spelled(false).or_else(|| spelled(true))
+    }
+}
+
+/// Whether a text is a unit's spelling, separators apart.
+fn spells(text: &str, spelling: &str, any_case: bool) -> bool {
+    let (mut typed, mut listed) = (folded(text), folded(spelling));
+    let mut any_case_here = false;
+    loop {
+        match (typed.next(), listed.next()) {
+            (None, None) => return true,
+            (Some(a), Some(b)) => {
+                let other_case = any_case && (any_case_here || !matches!(a, 'm' | 'M'));
+                if a != b && !(other_case && a.eq_ignore_ascii_case(&b)) {
+                    return false;
+                }
+                any_case_here = true;
+            }
+            _ => return false,
+        }
+    }
+}
+
+/// A dimension with the unit in which a bare number is read and a value is kept.
+#[derive(Clone, Copy, Debug)]
+pub struct Measure {
+    /// What is measured.
+    pub dimension: &'static Dimension,
+    /// The unit of a bare number, and of every value that was read.
+    pub unit: &'static Unit,
+}
+
+/// A measure of the table's dimension in the unit of that symbol.
+const fn measure(dimension: &'static Dimension, symbol: &str) -> Measure {
+    let mut units = dimension.units;
+    while let [unit, rest @ ..] = units {
+        if same(unit.symbol.as_bytes(), symbol.as_bytes()) {
+            return Measure { dimension, unit };
+        }
+        units = rest;
+    }
+    panic!("no unit of that symbol in the dimension") // only ever while building
+}
+
+/// Equality of texts that a `const` can ask for.
+const fn same(mut a: &[u8], mut b: &[u8]) -> bool {
+    while let ([x, a_rest @ ..], [y, b_rest @ ..]) = (a, b) {
+        if *x != *y {
+            return false;
+        }
+        (a, b) = (a_rest, b_rest);
+    }
+    a.is_empty() && b.is_empty()
+}
+
+/// A length in millimetres.
+pub const MM: Measure = measure(&table::LENGTH, "mm");
+/// A length in micrometres.
+pub const UM: Measure = measure(&table::LENGTH, "um");
+/// A length in metres.
+pub const M: Measure = measure(&table::LENGTH, "m");
+/// An angle in degrees.
+pub const DEG: Measure = measure(&table::ANGLE, "deg");
+/// An angle in minutes of arc.
+pub const ARCMIN: Measure = measure(&table::ANGLE, "arcmin");
+/// An angle in whole turns.
+pub const TURN: Measure = measure(&table::ANGLE, "turn");
+/// A speed in millimetres per second.
+pub const MM_S: Measure = measure(&table::SPEED, "mm/s");
+/// An acceleration in millimetres per second squared.
+pub const MM_S2: Measure = measure(&table::ACCELERATION, "mm/s2");
+/// A force in newtons.
+pub const N: Measure = measure(&table::FORCE, "N");
+/// A mass in kilograms.
+pub const KG: Measure = measure(&table::MASS, "kg");
+/// A mass in grams.
+pub const G: Measure = measure(&table::MASS, "g");
+/// A torque in newton metres.
+pub const N_M: Measure = measure(&table::TORQUE, "N.m");
+/// A moment of inertia in gram square centimetres.
+pub const G_CM2: Measure = measure(&table::INERTIA, "g.cm2");
+/// A current in amperes.
+pub const A: Measure = measure(&table::CURRENT, "A");
+/// A voltage in volts.
+pub const V: Measure = measure(&table::VOLTAGE, "V");
+/// A voltage in millivolts.
+pub const MV: Measure = measure(&table::VOLTAGE, "mV");
+/// A resistance in ohms, IEC 60062 codes included.
+pub const OHM: Measure = measure(&table::RESISTANCE, "ohm");
+/// An inductance in millihenries.
+pub const MH: Measure = measure(&table::INDUCTANCE, "mH");
+/// A temperature in degrees Celsius.
+pub const CELSIUS: Measure = measure(&table::TEMPERATURE, "C");
+/// A temperature in kelvins.
+pub const KELVIN: Measure = measure(&table::TEMPERATURE, "K");
+/// A difference of temperatures in kelvins.
+pub const TEMP_DIFF: Measure = measure(&table::TEMPERATURE_DIFFERENCE, "K");
+/// A part of a hundred.
+pub const PERCENT: Measure = measure(&table::PART, "%");
+/// A number without a unit.
+pub const ONE: Measure = measure(&table::NUMBER, "");
+/// A conductor size by the American wire gauge.
+pub const AWG: Measure = measure(&table::GAUGE, "AWG");
+/// A frequency in hertz.
+pub const HZ: Measure = measure(&table::RATE, "Hz");
+/// A rate per second; steps per second too.
+pub const PER_S: Measure = measure(&table::RATE, "1/s");
+/// A rate per hour.
+pub const PER_H: Measure = measure(&table::RATE, "1/h");
+/// A rotational speed in revolutions per minute.
+pub const REV_MIN: Measure = measure(&table::ROTATION, "rev/min");
+/// A rotational speed in revolutions per second.
+pub const REV_S: Measure = measure(&table::ROTATION, "rev/s");
+/// A time in seconds.
+pub const S: Measure = measure(&table::TIME, "s");
+/// A time in milliseconds.
+pub const MS: Measure = measure(&table::TIME, "ms");
+/// A time in hours.
+pub const HOUR: Measure = measure(&table::TIME, "h");
+/// A power in watts.
+pub const W: Measure = measure(&table::POWER, "W");
+/// A power in milliwatts.
+pub const MW: Measure = measure(&table::POWER, "mW");
+/// An energy in joules.
+pub const J: Measure = measure(&table::ENERGY, "J");
+/// A stress or modulus in megapascals.
+pub const MPA: Measure = measure(&table::PRESSURE, "MPa");
+/// A modulus in gigapascals.
+pub const GPA: Measure = measure(&table::PRESSURE, "GPa");
+/// A pressure in hectopascals.
+pub const HPA: Measure = measure(&table::PRESSURE, "hPa");
+/// A density in kilograms per cubic metre.
+pub const KG_M3: Measure = measure(&table::DENSITY, "kg/m3");
+/// A density in grams per cubic centimetre.
+pub const G_CM3: Measure = measure(&table::DENSITY, "g/cm3");
+/// A mass per length in grams per metre.
+pub const G_M: Measure = measure(&table::LINEAR_MASS, "g/m");
+/// A stiffness in newtons per millimetre.
+pub const N_MM: Measure = measure(&table::STIFFNESS, "N/mm");
+/// A spread load in newtons per metre.
+pub const N_PER_M: Measure = measure(&table::STIFFNESS, "N/m");
+/// A tilting stiffness in newton metres per radian.
+pub const N_M_RAD: Measure = measure(&table::TILT_STIFFNESS, "N.m/rad");
+/// A tilting stiffness in newton metres per milliradian.
+pub const N_M_MRAD: Measure = measure(&table::TILT_STIFFNESS, "N.m/mrad");
+/// An area in square millimetres.
+pub const MM2: Measure = measure(&table::AREA, "mm2");
+/// An area in square centimetres.
+pub const CM2: Measure = measure(&table::AREA, "cm2");
+/// A second moment of area in centimetres to the fourth.
+pub const CM4: Measure = measure(&table::SECOND_MOMENT, "cm4");
+/// A volume rate in cubic millimetres per second.
+pub const MM3_S: Measure = measure(&table::VOLUME_RATE, "mm3/s");
+/// A mass rate in grams per hour.
+pub const G_H: Measure = measure(&table::MASS_RATE, "g/h");
+/// A change of temperature in kelvins per minute.
+pub const K_MIN: Measure = measure(&table::TEMPERATURE_RATE, "K/min");
+/// A heat capacity in joules per kelvin.
+pub const J_K: Measure = measure(&table::HEAT_CAPACITY, "J/K");
+/// A specific heat capacity in joules per kilogram kelvin.
+pub const J_KGK: Measure = measure(&table::SPECIFIC_HEAT, "J/kgK");
+/// A heat transfer coefficient in watts per square metre kelvin.
+pub const W_M2K: Measure = measure(&table::FILM, "W/m2K");
+/// A relative change per kelvin.
+pub const PER_K: Measure = measure(&table::TEMPERATURE_COEFFICIENT, "1/K");
+/// A dissipation in milliwatts per kelvin.
+pub const MW_K: Measure = measure(&table::DISSIPATION, "mW/K");
+/// A heat conductance in watts per kelvin.
+pub const W_K: Measure = measure(&table::DISSIPATION, "W/K");
+/// A thermal resistance in kelvins per watt.
+pub const K_W: Measure = measure(&table::THERMAL_RESISTANCE, "K/W");
+/// A power per area in watts per square centimetre.
+pub const W_CM2: Measure = measure(&table::POWER_DENSITY, "W/cm2");
+/// A power per length in watts per metre.
+pub const W_M: Measure = measure(&table::LINEAR_POWER, "W/m");
+/// A tilt in millimetres per metre.
+pub const MM_M: Measure = measure(&table::TILT, "mm/m");
+/// A skew in millimetres per 100 mm.
+pub const MM_100MM: Measure = measure(&table::TILT, "mm/100mm");
+/// Steps per millimetre.
+pub const PER_MM: Measure = measure(&table::PER_LENGTH, "1/mm");
+/// Steps per degree.
+pub const PER_DEG: Measure = measure(&table::PER_ANGLE, "1/deg");
+/// A torque per current in newton metres per ampere.
+pub const N_M_A: Measure = measure(&table::TORQUE_CONSTANT, "N.m/A");
+
+/// The sign of the unit that answers name by `symbol`; the symbol itself when the table does not hold it.
+///
+/// ```
+/// # use layshaft_core::entry::unit::unit_sign;
+/// assert_eq!(unit_sign("um"), "µm");
+/// assert_eq!(unit_sign("grams"), "grams");
+/// ```
+pub fn unit_sign(symbol: &str) -> &str {
+    table::DIMENSIONS
+        .iter()
+        .flat_map(|dimension| dimension.units)
+        .find(|unit| unit.symbol == symbol)
+        .map_or(symbol, |unit| unit.sign)
+}
