@@ -73,6 +73,8 @@ impl Terms {
                 finite(pullup_ohm * divider.ohm_per_pullup_ohm(resistance_ohm)? / slope)?;
             terms.count_k = finite(half.counts * per_count_k(celsius, curve, divider)?)?;
         }
+        // Terms that are numbers may still have squares that are none.
+        finite(terms.expanded_k() + terms.worst_k())?;
         Some(terms)
     }
 
