@@ -20,6 +20,8 @@ pub struct Fraction {
     denominator: i128,
 }
 
+// Checked, so they cannot be the operators: each may be `None`.
+#[allow(clippy::should_implement_trait)]
 impl Fraction {
     /// Zero.
     pub const ZERO: Self = Self::from_int(0);

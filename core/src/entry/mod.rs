@@ -12,6 +12,8 @@ pub mod cause;
 pub mod number;
 mod product;
 pub mod rows;
+// One unit a line, to be read as a table.
+#[rustfmt::skip]
 mod table;
 mod text;
 pub mod thread;

@@ -103,47 +103,13 @@ pub fn pitch_diameter_mm(series: Series, diameter_mm: f64, pitch_mm: f64) -> f64
 }
 
 /// Coarse pitches of ISO 261: nominal diameter in tenths of a millimetre, pitch in hundredths; from memory.
+#[rustfmt::skip] // a table
 const COARSE: [(u16, u16); 40] = [
-    (10, 25),
-    (11, 25),
-    (12, 25),
-    (14, 30),
-    (16, 35),
-    (18, 35),
-    (20, 40),
-    (22, 45),
-    (25, 45),
-    (30, 50),
-    (35, 60),
-    (40, 70),
-    (45, 75),
-    (50, 80),
-    (60, 100),
-    (70, 100),
-    (80, 125),
-    (90, 125),
-    (100, 150),
-    (110, 150),
-    (120, 175),
-    (140, 200),
-    (160, 200),
-    (180, 250),
-    (200, 250),
-    (220, 250),
-    (240, 300),
-    (270, 300),
-    (300, 350),
-    (330, 350),
-    (360, 400),
-    (390, 400),
-    (420, 450),
-    (450, 450),
-    (480, 500),
-    (520, 500),
-    (560, 550),
-    (600, 550),
-    (640, 600),
-    (680, 600),
+    (10, 25), (11, 25), (12, 25), (14, 30), (16, 35), (18, 35), (20, 40), (22, 45),
+    (25, 45), (30, 50), (35, 60), (40, 70), (45, 75), (50, 80), (60, 100), (70, 100),
+    (80, 125), (90, 125), (100, 150), (110, 150), (120, 175), (140, 200), (160, 200), (180, 250),
+    (200, 250), (220, 250), (240, 300), (270, 300), (300, 350), (330, 350), (360, 400), (390, 400),
+    (420, 450), (450, 450), (480, 500), (520, 500), (560, 550), (600, 550), (640, 600), (680, 600),
 ];
 
 /// The coarse pitch of a metric diameter, exactly.
@@ -172,7 +138,7 @@ fn coarse_pitch(diameter: Fraction) -> Option<Fraction> {
 pub fn read_thread(text: &str) -> Result<Thread, Cause> {
     let mut text: String = plain(text)?
         .chars()
-        .filter(|c| !matches!(c, ' ' | '(' | ')'))
+        .filter(|c| !matches!(c, '(' | ')'))
         .map(|c| {
             if c == '*' {
                 'X'
@@ -194,7 +160,7 @@ pub fn read_thread(text: &str) -> Result<Thread, Cause> {
         return Err(Cause::NotAThread);
     };
     let (diameter, rest) = match sizes.split_once('X') {
-        Some((diameter, rest)) => (diameter, Some(rest)),
+        Some((diameter, rest)) => (diameter, Some(rest.trim_start())),
         None => (sizes, None),
     };
     let diameter = read_size(diameter)?;
@@ -235,13 +201,13 @@ pub fn read_thread(text: &str) -> Result<Thread, Cause> {
     })
 }
 
-/// Takes an ending away, and tells whether it was there.
+/// Takes an ending and the spaces before it away, and tells whether it was there.
 fn take_end(text: &mut String, ending: &str) -> bool {
-    let there = text.ends_with(ending);
-    if there {
-        text.truncate(text.len() - ending.len());
+    let rest = text.trim_end().strip_suffix(ending).map(str::len);
+    if let Some(length) = rest {
+        text.truncate(length);
     }
-    there
+    rest.is_some()
 }
 
 /// A size in mm, over 0 and exact.
