@@ -1,0 +1,25 @@
+//! Every storage key, file name and delay of the page, in one place.
+
+/// What all our keys begin with: the origin's 5 MiB are shared with other projects on the same host.
+pub const PREFIX: &str = "layshaft/";
+/// One key per machine: this and the machine's id.
+pub const MACHINE: &str = "layshaft/machine/";
+/// The sheets that belong to no machine, as one record.
+pub const LOOSE: &str = "layshaft/loose";
+/// What stood in a loose sheet before a link was opened there: this and the sheet's id.
+pub const BEFORE: &str = "layshaft/before/";
+/// "paper", "night", or nothing for the device's own choice.
+pub const THEME: &str = "layshaft/theme";
+/// Written and removed at the start to learn whether storage works.
+pub const PROBE: &str = "layshaft/probe";
+
+/// Milliseconds from the last change to its writing.
+pub const WRITE_AFTER_MS: i32 = 300;
+/// The largest file that is read as a backup.
+pub const LARGEST_FILE: f64 = 2_000_000.0;
+/// The longest name of a machine or part, in characters.
+pub const LONGEST_NAME: usize = 80;
+/// The worker of the page, beside it.
+pub const WORKER: &str = "./sw.js";
+/// How a record begins, also in a file of several.
+pub const RECORD_HEAD: &str = "layshaft machine ";

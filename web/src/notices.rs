@@ -1,0 +1,172 @@
+//! What the page tells a person besides answers: what happened to their work, and how to take it back.
+
+use layshaft_core::machine::Part;
+use layshaft_core::sheets::{Entries, Sheet};
+use leptos::prelude::*;
+
+use crate::offline;
+use crate::route::Route;
+use crate::state::{Desk, Place, desk};
+use crate::storage::{Aside, LOOSE_ID};
+
+/// One message.
+#[derive(Clone, Debug)]
+pub struct Notice {
+    /// Which one it is, for the list on the page.
+    pub id: u32,
+    /// What is told.
+    pub text: String,
+    /// What can be done about it.
+    pub action: Option<Action>,
+}
+
+/// What a notice offers.
+#[derive(Clone, Debug)]
+pub enum Action {
+    /// To take something back.
+    Undo(Vec<Undo>),
+    /// To save everything as a file.
+    ExportAll,
+    /// To start the new version.
+    TakeOver,
+    /// To load the page again.
+    Reload,
+}
+
+/// One step of taking something back.
+#[derive(Clone, Debug)]
+pub enum Undo {
+    /// A record that was removed, with its id.
+    Record(String, layshaft_core::machine::Machine),
+    /// A record that could not be read and was removed.
+    Aside(Aside),
+    /// A part that was removed from a machine, with its index.
+    Part(String, usize, Part),
+    /// A sheet's entries as they were; `None` when the part did not have the sheet.
+    Entries(Place, &'static Sheet, Option<Entries>),
+    /// A set of entries from before a link was opened, of a loose sheet.
+    Before(&'static Sheet, Part),
+}
+
+/// All messages that are shown.
+#[derive(Clone, Debug, Default)]
+pub struct Notices {
+    count: u32,
+    list: Vec<Notice>,
+}
+
+impl Notices {
+    /// Shows a message; the same words are not shown twice.
+    fn add(&mut self, text: String, action: Option<Action>) {
+        self.list.retain(|notice| notice.text != text);
+        self.count = self.count.wrapping_add(1);
+        self.list.push(Notice { id: self.count, text, action });
+    }
+
+    /// Takes a message away.
+    fn remove(&mut self, id: u32) -> Option<Notice> {
+        let at = self.list.iter().position(|notice| notice.id == id)?;
+        Some(self.list.remove(at))
+    }
+
+    /// On another page only what can still be acted on stays.
+    pub(crate) fn turn_page(&mut self) {
+        self.list.retain(|notice| notice.action.is_some());
+    }
+}
+
+impl Action {
+    /// The words on its button.
+    const fn label(&self) -> &'static str {
+        match self {
+            Self::Undo(_) => "Undo",
+            Self::ExportAll => "Save all as a file",
+            Self::TakeOver => "Start the new version",
+            Self::Reload => "Reload",
+        }
+    }
+}
+
+impl Desk {
+    /// Tells the person something.
+    pub fn tell(self, text: impl Into<String>, action: Option<Action>) {
+        let text = text.into();
+        self.notices.update(|notices| notices.add(text, action));
+    }
+
+    fn act(self, id: u32) {
+        let mut notice = None;
+        self.notices.update(|notices| notice = notices.remove(id));
+        match notice.and_then(|notice| notice.action) {
+            Some(Action::Undo(steps)) => steps.into_iter().for_each(|step| self.undo(step)),
+            Some(Action::ExportAll) => self.export_all(),
+            Some(Action::TakeOver) => offline::take_over(self),
+            Some(Action::Reload) => {
+                self.save_now();
+                _ = location().reload();
+            }
+            None => {}
+        }
+    }
+
+    fn undo(self, step: Undo) {
+        match step {
+            Undo::Record(id, machine) => self.insert(&id, machine),
+            Undo::Aside(aside) => self.put_aside_back(aside),
+            Undo::Part(machine, at, part) => self.edit(&machine, |machine| {
+                let at = at.min(machine.parts.len());
+                machine.parts.insert(at, part);
+            }),
+            Undo::Entries(place, sheet, entries) => self.edit_part(&place, |part| match entries {
+                Some(entries) => part.set(sheet.id, entries),
+                None => part.sheets.retain(|(id, _)| id != sheet.id),
+            }),
+            Undo::Before(sheet, part) => self.push_before(sheet, part),
+        }
+    }
+}
+
+/// The messages, and what is kept aside for the loose sheet on the page; for the top of every page.
+#[component]
+pub fn NoticeList() -> impl IntoView {
+    let desk = desk();
+    view! {
+        <div class="notices" role="status">
+            <For each=move || desk.notices.get().list key=|notice| notice.id let:notice>
+                <div class="notice">
+                    <p>{notice.text}</p>
+                    <div class="acts">
+                        {notice.action.as_ref().map(|action| {
+                            view! { <button type="button" on:click=move |_| desk.act(notice.id)>{action.label()}</button> }
+                        })}
+                        <button
+                            type="button"
+                            on:click=move |_| desk.notices.update(|notices| _ = notices.remove(notice.id))
+                        >
+                            "Close"
+                        </button>
+                    </div>
+                </div>
+            </For>
+            {move || kept_before(desk)}
+        </div>
+    }
+}
+
+/// The offer to bring back what a loose sheet held before a link was opened there.
+fn kept_before(desk: Desk) -> Option<AnyView> {
+    let Route::Sheet(place, sheet) = desk.route.get() else { return None };
+    if place.id() != LOOSE_ID || !desk.has_before(sheet) {
+        return None;
+    }
+    let view = view! {
+        <div class="notice">
+            <p>"A link was opened here. What stood in this sheet before is kept."</p>
+            <div class="acts">
+                <button type="button" on:click=move |_| desk.bring_back(sheet)>"Bring back what was here"</button>
+                <button type="button" on:click=move |_| desk.forget_before(sheet)>"Forget it"</button>
+            </div>
+        </div>
+    };
+    Some(view.into_any())
+}

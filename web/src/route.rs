@@ -1,0 +1,102 @@
+//! Which page the address's fragment asks for.
+
+use layshaft_core::sheets::{self, Sheet};
+
+use crate::state::Place;
+
+/// A page of the app.
+#[derive(Clone, Debug)]
+pub enum Route {
+    /// `#`: the sheets by subject.
+    List,
+    /// `#travel` or `#m/ID/PART/travel`: one sheet.
+    Sheet(Place, &'static Sheet),
+    /// `#machines`: the saved machines.
+    Machines,
+    /// `#m/ID`: one machine.
+    Machine(String),
+    /// A fragment that names none of these.
+    Unknown(String),
+}
+
+/// What a fragment, without its `#`, asks for.
+pub enum Asked {
+    /// A page.
+    Page(Route),
+    /// To open a link: entries follow.
+    Link,
+}
+
+/// Reads a fragment, without its `#`.
+pub fn read(fragment: &str) -> Asked {
+    if fragment.contains('?') {
+        return Asked::Link;
+    }
+    let mut steps = fragment.trim_end_matches('/').split('/');
+    let steps = [steps.next(), steps.next(), steps.next(), steps.next(), steps.next()];
+    let page = match steps {
+        [Some(""), None, ..] => Some(Route::List),
+        [Some("machines"), None, ..] => Some(Route::Machines),
+        [Some("m"), Some(id), None, ..] => Some(Route::Machine(id.into())),
+        [Some("m"), Some(id), Some(part), Some(sheet), None] => in_part(id, part, sheet),
+        [Some(id), None, ..] => sheets::find(id).map(|sheet| Route::Sheet(Place::Loose, sheet)),
+        _ => None,
+    };
+    Asked::Page(page.unwrap_or_else(|| Route::Unknown(fragment.into())))
+}
+
+fn in_part(id: &str, part: &str, sheet: &str) -> Option<Route> {
+    let place = Place::Part { machine: id.into(), part: part.parse().ok()? };
+    Some(Route::Sheet(place, sheets::find(sheet)?))
+}
+
+impl Route {
+    /// Its address for an `href`, with the `#`.
+    pub fn href(&self) -> String {
+        match self {
+            Self::List => "#".into(),
+            Self::Sheet(place, sheet) => place.href(sheet),
+            Self::Machines => "#machines".into(),
+            Self::Machine(id) => machine_href(id),
+            Self::Unknown(fragment) => ["#", fragment].concat(),
+        }
+    }
+}
+
+/// The address of a machine's page, with the `#`.
+pub fn machine_href(id: &str) -> String {
+    ["#m/", id].concat()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn page(fragment: &str) -> Route {
+        match read(fragment) {
+            Asked::Page(route) => route,
+            Asked::Link => panic!("{fragment} is no link"),
+        }
+    }
+
+    #[test]
+    fn every_page_is_found_again_by_its_own_address() {
+        for fragment in ["", "travel", "machines", "m/k3f", "m/k3f/0/travel", "nothing/here"] {
+            let href = page(fragment).href();
+            assert_eq!(href.strip_prefix('#'), Some(fragment));
+        }
+    }
+
+    #[test]
+    fn fragments_that_lead_nowhere_are_unknown() {
+        for fragment in ["nothing", "m", "m/a/b/travel", "m/a/0/nothing", "m/a/0/travel/x", "machines/x", "travel/x"] {
+            assert!(matches!(page(fragment), Route::Unknown(_)), "{fragment}");
+        }
+    }
+
+    #[test]
+    fn a_question_mark_makes_a_link() {
+        assert!(matches!(read("travel?v=1&pitch=2"), Asked::Link));
+        assert!(matches!(read("nothing?"), Asked::Link));
+    }
+}
