@@ -18,7 +18,9 @@ fn main() -> ExitCode {
     let query = std::env::args().nth(1);
     match query.as_deref() {
         None => {
-            eprintln!("usage: answer 'sheet?key=value&key=value', or answer - for one query a line");
+            eprintln!(
+                "usage: answer 'sheet?key=value&key=value', or answer - for one query a line"
+            );
             ExitCode::from(2)
         }
         Some("-") => match each_line() {
@@ -37,7 +39,11 @@ fn main() -> ExitCode {
 }
 
 fn exit(good: bool) -> ExitCode {
-    if good { ExitCode::SUCCESS } else { ExitCode::from(2) }
+    if good {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::from(2)
+    }
 }
 
 /// Answers the standard input line by line; a blank line is answered as an unknown sheet, so that lines stay in step.
@@ -61,7 +67,11 @@ fn answer(query: &str) -> (Value, bool) {
     let mut errors = Vec::new();
     let mut notes = Vec::new();
     for fault in &opened.faults {
-        let list = if fault.is_error() { &mut errors } else { &mut notes };
+        let list = if fault.is_error() {
+            &mut errors
+        } else {
+            &mut notes
+        };
         list.push(json!({"field": fault.field(), "message": fault.message()}));
     }
     let Some(sheet) = opened.sheet else {
@@ -105,7 +115,10 @@ fn answers(report: &Report) -> Map<String, Value> {
             Some(Found::Number(x)) => json!(x),
             Some(Found::Text(text)) => json!(text),
             Some(Found::List(values)) => json!(values),
-            Some(Found::Rows(rows)) => rows.iter().map(|row| row.iter().map(cell).collect::<Value>()).collect(),
+            Some(Found::Rows(rows)) => rows
+                .iter()
+                .map(|row| row.iter().map(cell).collect::<Value>())
+                .collect(),
             None => continue,
         };
         answers.insert(

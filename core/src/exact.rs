@@ -22,10 +22,7 @@ impl Exact {
 
     /// A whole number.
     pub fn whole(n: u32) -> Self {
-        Self::new(
-            f64::from(n),
-            Some(Fraction::from_int(i128::from(n))),
-        )
+        Self::new(f64::from(n), Some(Fraction::from_int(i128::from(n))))
     }
 
     /// A value that no fraction tells.

@@ -11,6 +11,8 @@
 
 #[cfg(feature = "alloc")]
 extern crate alloc;
+#[cfg(test)]
+extern crate std;
 
 pub mod exact;
 pub mod fraction;

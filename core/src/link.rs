@@ -58,21 +58,35 @@ impl Fault {
                 "The link names no sheet. Its form is sheet?key=value&key=value.".to_string()
             }
             Self::UnknownSheet(id) => {
-                format!("There is no sheet “{}”. It may come from a newer version.", short(id))
+                format!(
+                    "There is no sheet “{}”. It may come from a newer version.",
+                    short(id)
+                )
             }
-            Self::Damaged => "The link was cut or changed on its way: its check digits do not fit. \
+            Self::Damaged => {
+                "The link was cut or changed on its way: its check digits do not fit. \
                 What could be read is shown; compare it with the original."
-                .to_string(),
+                    .to_string()
+            }
             Self::OtherVersion(version) => format!(
                 "The link is of version {}, this page reads version {VERSION}. What could be read is shown; \
                 reload the page to get a newer one.",
                 short(version)
             ),
             Self::UnknownKey(key) => {
-                format!("The sheet has no entry “{}”. It is kept, and changes no answer.", short(key))
+                format!(
+                    "The sheet has no entry “{}”. It is kept, and changes no answer.",
+                    short(key)
+                )
             }
-            Self::NoValue(text) => format!("“{}” has no value; the link may have been cut there.", short(text)),
-            Self::Twice(key) => format!("“{}” stands twice in the link; the last one counts.", short(key)),
+            Self::NoValue(text) => format!(
+                "“{}” has no value; the link may have been cut there.",
+                short(text)
+            ),
+            Self::Twice(key) => format!(
+                "“{}” stands twice in the link; the last one counts.",
+                short(key)
+            ),
         }
     }
 }
@@ -112,9 +126,16 @@ pub fn write(report: &Report) -> String {
     };
     for (field, origin, value) in report.inputs.fields() {
         match (origin, value) {
-            (Origin::Typed | Origin::Bad, _) => push(field.key, report.entries.get(field.key).unwrap_or("")),
-            (Origin::Carried, Some(Value::Number(number))) => push(field.key, &write_shortest(number.value, 12)),
-            (Origin::Default, _) => push(field.key, field.default),
+            (Origin::Typed | Origin::Bad, _) => {
+                push(field.key, report.entries.get(field.key).unwrap_or(""))
+            }
+            (Origin::Carried, Some(Value::Number(number))) => {
+                push(field.key, &write_shortest(number.value, 12))
+            }
+            // A default that something stands in for was not used: it was solved for, or another entry sets it.
+            (Origin::Default, _) if report.stand_in(field.key).is_none() => {
+                push(field.key, field.default)
+            }
             _ => {}
         }
     }
@@ -163,27 +184,40 @@ pub fn read(text: &str) -> Opened {
             _ => {
                 if entries.get(&key).is_some() {
                     faults.push(Fault::Twice(key.clone()));
-                } else if sheet.is_some_and(|sheet| !sheet.fields.iter().any(|field| field.key == key)) {
+                } else if sheet
+                    .is_some_and(|sheet| !sheet.fields.iter().any(|field| field.key == key))
+                {
                     faults.push(Fault::UnknownKey(key.clone()));
                 }
                 entries.set(&key, &value);
             }
         }
     }
-    Opened { sheet, entries, faults }
+    Opened {
+        sheet,
+        entries,
+        faults,
+    }
 }
 
 /// Whether a byte may stand in a key or value as it is.
 ///
 /// Markdown and BBCode linkers take these inside a link; `&` and `=` part the pairs.
 const fn is_plain(byte: u8) -> bool {
-    byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.' | b'~' | b',' | b';' | b':' | b'/' | b'+')
+    byte.is_ascii_alphanumeric()
+        || matches!(
+            byte,
+            b'-' | b'_' | b'.' | b'~' | b',' | b';' | b':' | b'/' | b'+'
+        )
 }
 
 /// Appends `value` with all but plain characters percent-encoded.
 pub(crate) fn encode_into(text: &mut String, value: &str) {
     const HEX: &[u8; 16] = b"0123456789ABCDEF";
-    let digit = |nibble: u8| HEX.get(usize::from(nibble)).map_or('0', |&hex| char::from(hex));
+    let digit = |nibble: u8| {
+        HEX.get(usize::from(nibble))
+            .map_or('0', |&hex| char::from(hex))
+    };
     for byte in value.bytes() {
         if is_plain(byte) {
             text.push(char::from(byte));
@@ -232,7 +266,11 @@ pub(crate) fn checksum(text: &str) -> String {
     for byte in text.bytes() {
         crc ^= u16::from(byte) << 8;
         for _ in 0..8 {
-            crc = if crc & 0x8000 == 0 { crc << 1 } else { crc << 1 ^ 0x1021 };
+            crc = if crc & 0x8000 == 0 {
+                crc << 1
+            } else {
+                crc << 1 ^ 0x1021
+            };
         }
     }
     format!("{crc:04x}")
@@ -258,16 +296,26 @@ mod tests {
 
     #[test]
     fn defaults_are_written_out_and_hidden_entries_are_not() {
-        let text = write(&travel(&[("pitch", "2"), ("teeth", "20"), ("diameter", "11")]));
+        let text = write(&travel(&[
+            ("pitch", "2"),
+            ("teeth", "20"),
+            ("diameter", "11"),
+        ]));
         assert!(
-            text.starts_with("travel?v=1&drive=belt&pitch=2&teeth=20&gears=1&step=1.8&micro=16&span=300&k="),
+            text.starts_with(
+                "travel?v=1&drive=belt&pitch=2&teeth=20&gears=1&step=1.8&micro=16&span=300&k="
+            ),
             "{text}"
         );
     }
 
     #[test]
     fn what_was_typed_comes_back_as_typed() {
-        let entries = [("pitch", "2,0 ± 0,01 mm"), ("teeth", "zwanzig | (20) %2C 'x'"), ("gears", "60/20*34/17")];
+        let entries = [
+            ("pitch", "2,0 ± 0,01 mm"),
+            ("teeth", "zwanzig | (20) %2C 'x'"),
+            ("gears", "60/20*34/17"),
+        ];
         let opened = read(&write(&travel(&entries)));
         assert!(opened.faults.is_empty(), "{:?}", opened.faults);
         for (key, text) in entries {
@@ -294,7 +342,11 @@ mod tests {
         assert_eq!(read(cut).faults, [Fault::Damaged]);
         // What a post puts behind a link is dropped.
         assert!(read(&format!("{whole}).")).faults.is_empty());
-        assert!(read(&format!("https://example.org/a/#{whole}")).faults.is_empty());
+        assert!(
+            read(&format!("https://example.org/a/#{whole}"))
+                .faults
+                .is_empty()
+        );
         assert!(read(&whole.replace('&', "&amp;")).faults.is_empty());
     }
 

@@ -185,13 +185,27 @@ mod tests {
     use super::*;
 
     fn heron() -> Machine {
-        let travel: Entries = [("drive", "belt"), ("pitch", "2"), ("teeth", "20"), ("diameter", "kept")].into_iter().collect();
-        let micro: Entries = [("hold_torque", "40 N.cm"), ("note", "a = b & c\n")].into_iter().collect();
+        let travel: Entries = [
+            ("drive", "belt"),
+            ("pitch", "2"),
+            ("teeth", "20"),
+            ("diameter", "kept"),
+        ]
+        .into_iter()
+        .collect();
+        let micro: Entries = [("hold_torque", "40 N.cm"), ("note", "a = b & c\n")]
+            .into_iter()
+            .collect();
         Machine {
             name: "Heron 160 “é”".into(),
             parts: [Part {
                 name: "X axis".into(),
-                sheets: [("travel".into(), travel), ("microstep".into(), micro), ("of_later".into(), Entries::new())].into(),
+                sheets: [
+                    ("travel".into(), travel),
+                    ("microstep".into(), micro),
+                    ("of_later".into(), Entries::new()),
+                ]
+                .into(),
             }]
             .into(),
         }
@@ -201,16 +215,28 @@ mod tests {
     fn a_record_comes_back_whole() {
         let machine = heron();
         assert_eq!(Machine::read(&machine.write()), Ok(machine.clone()));
-        assert_eq!(Machine::read(&machine.write().replace('\n', "\r\n")), Ok(machine));
+        assert_eq!(
+            Machine::read(&machine.write().replace('\n', "\r\n")),
+            Ok(machine)
+        );
     }
 
     #[test]
     fn a_cut_changed_foreign_or_newer_record_is_refused() {
         let text = heron().write();
-        assert_eq!(Machine::read(&text[..text.len() / 2]), Err(RecordFault::Damaged));
-        assert_eq!(Machine::read(&text.replace("pitch=2", "pitch=3")), Err(RecordFault::Damaged));
+        assert_eq!(
+            Machine::read(&text[..text.len() / 2]),
+            Err(RecordFault::Damaged)
+        );
+        assert_eq!(
+            Machine::read(&text.replace("pitch=2", "pitch=3")),
+            Err(RecordFault::Damaged)
+        );
         assert_eq!(Machine::read("{\"name\":1}"), Err(RecordFault::NotARecord));
-        assert_eq!(Machine::read(&text.replace("machine 1", "machine 7")), Err(RecordFault::Newer(7)));
+        assert_eq!(
+            Machine::read(&text.replace("machine 1", "machine 7")),
+            Err(RecordFault::Newer(7))
+        );
     }
 
     #[test]
@@ -221,7 +247,11 @@ mod tests {
         };
         let report = part.report(sheet);
         // 5 % of 40 mm / 200.
-        assert!(report.number("error_band").is_some_and(|um| (um - 10.0).abs() < 1e-9));
+        assert!(
+            report
+                .number("error_band")
+                .is_some_and(|um| (um - 10.0).abs() < 1e-9)
+        );
         let rotary: Entries = [("drive", "rotary")].into_iter().collect();
         let mut part = part.clone();
         part.set("travel", rotary);

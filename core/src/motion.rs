@@ -82,7 +82,7 @@ mod tests {
         assert_eq!(digits_needed(40.0, 300.0, 0.001), 1);
         // 39.9876 over 300 mm: 39.99 is off by 0.018 mm, 39.988 by 0.003 mm, 39.9876 exact.
         assert_eq!(digits_needed(39.9876, 300.0, 0.001), 6);
-        assert_eq!(digits_needed(39.9876, 1.0, 0.001), 4);
+        assert_eq!(digits_needed(39.9876, 10.0, 0.001), 4);
     }
 
     #[test]

@@ -131,7 +131,8 @@ const FIELDS: &[Field] = &[
 const SINE: &str = "RMS value of a sine";
 const JOULE: &str = "Joule's law, both phases";
 const COPPER: &str = "IEC 60034-1, copper by resistance: (235 + T) ÷ 260";
-const BALANCE: &str = "Heat balance with copper by IEC 60034-1; share = (current ÷ rated)² × rise ÷ (260 + rise)";
+const BALANCE: &str =
+    "Heat balance with copper by IEC 60034-1; share = (current ÷ rated)² × rise ÷ (260 + rise)";
 const WIRING: &str = "Kirchhoff's laws";
 const BY_SHEET: &str = "Relation of the driver's data sheet";
 
@@ -154,47 +155,86 @@ const ANSWERS: &[Answer] = &[
         .when(NOT_PARALLEL),
     Answer::number("driver_peak", "Driver current, peak", A).formula("{driver_rms} × √2", SINE),
     Answer::number("drivers", "Drivers", ONE).fixed(0),
-    Answer::number("driver_resistance", "Resistance that a driver sees at 25 °C", OHM)
-        .formula("{resistance} ÷ {motors}", WIRING)
-        .when(PARALLEL),
-    Answer::number("driver_resistance", "Resistance that a driver sees at 25 °C", OHM)
-        .formula("{resistance} × {motors}", WIRING)
-        .when(SERIES),
-    Answer::number("driver_resistance", "Resistance that a driver sees at 25 °C", OHM)
-        .formula("{resistance}", WIRING)
-        .when(ONE_EACH),
+    Answer::number(
+        "driver_resistance",
+        "Resistance that a driver sees at 25 °C",
+        OHM,
+    )
+    .formula("{resistance} ÷ {motors}", WIRING)
+    .when(PARALLEL),
+    Answer::number(
+        "driver_resistance",
+        "Resistance that a driver sees at 25 °C",
+        OHM,
+    )
+    .formula("{resistance} × {motors}", WIRING)
+    .when(SERIES),
+    Answer::number(
+        "driver_resistance",
+        "Resistance that a driver sees at 25 °C",
+        OHM,
+    )
+    .formula("{resistance}", WIRING)
+    .when(ONE_EACH),
     Answer::number("driver_inductance", "Inductance that a driver sees", MH),
     Answer::number("loop_share", "Share of heat fed back", ONE)
-        .formula("({motor_rms} ÷ {rated_rms})² × {rise_rated} ÷ (260 + {rise_rated})", BALANCE)
+        .formula(
+            "({motor_rms} ÷ {rated_rms})² × {rise_rated} ÷ (260 + {rise_rated})",
+            BALANCE,
+        )
         .aside(),
     Answer::number("motor_temp", "Motor settles at", CELSIUS)
         .fixed(1)
         .headline()
-        .formula("({ambient} + 235 × {loop_share}) ÷ (1 − {loop_share})", BALANCE),
-    Answer::number("heat", "Heat of each motor", W)
-        .formula("2 × ({motor_rms})² × {resistance} × (235 + {motor_temp}) ÷ 260", JOULE),
-    Answer::number("volts_needed", "Voltage needed at standstill", V)
-        .formula("{driver_peak} × {driver_resistance} × (235 + {motor_temp}) ÷ 260", COPPER),
-    Answer::number("hold_rms", "Holding current, RMS", A).formula("{motor_rms} × {hold}", "Definition"),
+        .formula(
+            "({ambient} + 235 × {loop_share}) ÷ (1 − {loop_share})",
+            BALANCE,
+        ),
+    Answer::number("heat", "Heat of each motor", W).formula(
+        "2 × ({motor_rms})² × {resistance} × (235 + {motor_temp}) ÷ 260",
+        JOULE,
+    ),
+    Answer::number("volts_needed", "Voltage needed at standstill", V).formula(
+        "{driver_peak} × {driver_resistance} × (235 + {motor_temp}) ÷ 260",
+        COPPER,
+    ),
+    Answer::number("hold_rms", "Holding current, RMS", A)
+        .formula("{motor_rms} × {hold}", "Definition"),
     Answer::number("hold_temp", "Motor settles at, holding", CELSIUS).fixed(1),
-    Answer::number("torque_fraction", "Torque, of the rated", PERCENT)
-        .formula("{motor_rms} ÷ {rated_rms}", "Torque in proportion to the current, common practice below saturation"),
-    Answer::number("mount_rms", "Current that brings the motor to the mount's limit, RMS", A),
+    Answer::number("torque_fraction", "Torque, of the rated", PERCENT).formula(
+        "{motor_rms} ÷ {rated_rms}",
+        "Torque in proportion to the current, common practice below saturation",
+    ),
+    Answer::number(
+        "mount_rms",
+        "Current that brings the motor to the mount's limit, RMS",
+        A,
+    ),
     Answer::number("vref", "Reference voltage", V)
         .headline()
         .formula("{driver_peak} × {gain} × {sense}", BY_SHEET)
         .when(REFERENCE),
-    Answer::number("scale", "Register step", ONE).fixed(0).headline().when(SCALE),
+    Answer::number("scale", "Register step", ONE)
+        .fixed(0)
+        .headline()
+        .when(SCALE),
     Answer::number("set_actual", "Current that this step gives, RMS", A)
-        .formula("({scale} + 1) ÷ {scale_steps} × {full_scale} ÷ ({sense} + {sense_internal}) ÷ √2", BY_SHEET)
+        .formula(
+            "({scale} + 1) ÷ {scale_steps} × {full_scale} ÷ ({sense} + {sense_internal}) ÷ √2",
+            BY_SHEET,
+        )
         .when(SCALE),
     Answer::number("sense_heat", "Heat of each sense resistor", W)
         .formula("({driver_rms})² × {sense}", "Joule's law")
         .when(SET),
-    Answer::number("driver_heat", "Heat of each driver", W)
-        .formula("4 × ({driver_rms})² × {rds_on}", "Joule's law over two bridges; switching losses left out"),
-    Answer::number("supply_current", "Supply current at standstill", A)
-        .formula("({motors} × {heat} + {drivers} × {driver_heat}) ÷ {supply}", "Energy balance"),
+    Answer::number("driver_heat", "Heat of each driver", W).formula(
+        "4 × ({driver_rms})² × {rds_on}",
+        "Joule's law over two bridges; switching losses left out",
+    ),
+    Answer::number("supply_current", "Supply current at standstill", A).formula(
+        "({motors} × {heat} + {drivers} × {driver_heat}) ÷ {supply}",
+        "Energy balance",
+    ),
 ];
 
 const CHECKS: &[Check] = &[
@@ -278,11 +318,13 @@ pub static SHEET: Sheet = Sheet {
 };
 
 fn work(inputs: &Inputs, out: &mut Outcome) {
-    let rated_rms = inputs.num("rated").and_then(|rated| match inputs.choice("rated_as") {
-        "rms" => Some(rated),
-        "peak" => Some(motor::rms_from_peak(rated)),
-        _ => None,
-    });
+    let rated_rms = inputs
+        .num("rated")
+        .and_then(|rated| match inputs.choice("rated_as") {
+            "rms" => Some(rated),
+            "peak" => Some(motor::rms_from_peak(rated)),
+            _ => None,
+        });
     out.put("rated_rms", rated_rms);
     let motor_rms = match inputs.either("set") {
         Some((0, amps)) => Some(amps),
@@ -291,8 +333,15 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
     };
     out.put("motor_rms", motor_rms);
     out.put("motor_peak", motor_rms.map(motor::peak_from_rms));
-    out.put("torque_fraction", motor_rms.zip(rated_rms).map(|(rms, rated)| 100.0 * rms / rated));
-    let hold_rms = motor_rms.zip(inputs.num("hold")).map(|(rms, percent)| rms * percent / 100.0);
+    out.put(
+        "torque_fraction",
+        motor_rms
+            .zip(rated_rms)
+            .map(|(rms, rated)| 100.0 * rms / rated),
+    );
+    let hold_rms = motor_rms
+        .zip(inputs.num("hold"))
+        .map(|(rms, percent)| rms * percent / 100.0);
     out.put("hold_rms", hold_rms);
 
     let wired = Wired::read(inputs, out);
@@ -300,10 +349,15 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
     out.put("driver_rms", driver_rms);
     out.put("driver_peak", driver_rms.map(motor::peak_from_rms));
     out.put("drivers", wired.map(|wired| wired.drivers));
-    let ohms = wired.zip(inputs.num("resistance")).map(|(wired, ohm)| ohm * wired.impedance);
+    let ohms = wired
+        .zip(inputs.num("resistance"))
+        .map(|(wired, ohm)| ohm * wired.impedance);
     out.put("driver_resistance", ohms);
     let inductance = wired.zip(inputs.num("inductance"));
-    out.put("driver_inductance", inductance.map(|(wired, mh)| mh * wired.impedance));
+    out.put(
+        "driver_inductance",
+        inductance.map(|(wired, mh)| mh * wired.impedance),
+    );
     out.check_at_most("driver_limit", driver_rms, inputs.num("driver_limit"));
 
     let warmth = warmth(inputs, out, rated_rms, motor_rms, hold_rms);
@@ -330,7 +384,10 @@ impl Wired {
             "single" if motors > 1.0 => {
                 out.problem(
                     "wiring",
-                    format!("Wiring: {motors_text} motors take parallel, series or own_driver.", motors_text = whole(motors)),
+                    format!(
+                        "Wiring: {motors_text} motors take parallel, series or own_driver.",
+                        motors_text = whole(motors)
+                    ),
                 );
                 return None;
             }
@@ -344,7 +401,12 @@ impl Wired {
             out.check("parallel", State::Near, None, None);
             out.caution("parallel");
         }
-        Some(Self { motors, drivers, current, impedance })
+        Some(Self {
+            motors,
+            drivers,
+            current,
+            impedance,
+        })
     }
 }
 
@@ -371,10 +433,19 @@ fn warmth(
     else {
         return Warmth::Unknown;
     };
-    let cooling = Cooling { rated_rms, rise_rated };
+    let cooling = Cooling {
+        rated_rms,
+        rise_rated,
+    };
     let limit = inputs.num("mount_limit");
-    out.put("mount_rms", limit.and_then(|limit| cooling.rms_for_temperature(limit, ambient)));
-    out.put("hold_temp", hold_rms.and_then(|rms| cooling.temperature_c(rms, ambient)));
+    out.put(
+        "mount_rms",
+        limit.and_then(|limit| cooling.rms_for_temperature(limit, ambient)),
+    );
+    out.put(
+        "hold_temp",
+        hold_rms.and_then(|rms| cooling.temperature_c(rms, ambient)),
+    );
     let Some(rms) = motor_rms else {
         return Warmth::Unknown;
     };
@@ -396,7 +467,13 @@ fn warmth(
 }
 
 /// The voltage that drives the peak current through the warm winding at standstill.
-fn voltage(inputs: &Inputs, out: &mut Outcome, warmth: Warmth, driver_rms: Option<f64>, ohms: Option<f64>) {
+fn voltage(
+    inputs: &Inputs,
+    out: &mut Outcome,
+    warmth: Warmth,
+    driver_rms: Option<f64>,
+    ohms: Option<f64>,
+) {
     let supply = inputs.num("supply");
     match warmth {
         Warmth::Unknown => {}
@@ -406,9 +483,9 @@ fn voltage(inputs: &Inputs, out: &mut Outcome, warmth: Warmth, driver_rms: Optio
             }
         }
         Warmth::Settles(celsius) => {
-            let volts = driver_rms
-                .zip(ohms)
-                .map(|(rms, ohms)| motor::peak_from_rms(rms) * ohms * motor::copper_factor(celsius));
+            let volts = driver_rms.zip(ohms).map(|(rms, ohms)| {
+                motor::peak_from_rms(rms) * ohms * motor::copper_factor(celsius)
+            });
             out.put("volts_needed", volts);
             out.check_at_most("volts", volts, supply);
         }
@@ -426,15 +503,25 @@ fn setting(inputs: &Inputs, out: &mut Outcome, driver_rms: Option<f64>) {
     };
     out.put("sense_heat", rms * rms * sense);
     if way == "reference" {
-        out.put("vref", inputs.num("gain").map(|gain| motor::peak_from_rms(rms) * gain * sense));
+        out.put(
+            "vref",
+            inputs
+                .num("gain")
+                .map(|gain| motor::peak_from_rms(rms) * gain * sense),
+        );
         return;
     }
-    let (Some(full_scale), Some(internal), Some(steps)) =
-        (inputs.num("full_scale"), inputs.num("sense_internal"), inputs.num("scale_steps"))
-    else {
+    let (Some(full_scale), Some(internal), Some(steps)) = (
+        inputs.num("full_scale"),
+        inputs.num("sense_internal"),
+        inputs.num("scale_steps"),
+    ) else {
         return;
     };
-    let register = motor::Register { full_scale_rms: full_scale / (sense + internal) / SQRT_2, steps };
+    let register = motor::Register {
+        full_scale_rms: full_scale / (sense + internal) / SQRT_2,
+        steps,
+    };
     let step = register.step_for(rms);
     out.put("scale", step);
     out.put("set_actual", register.rms(step));
@@ -457,7 +544,9 @@ fn heat(
     motor_rms: Option<f64>,
     driver_rms: Option<f64>,
 ) {
-    let driver_heat = driver_rms.zip(inputs.num("rds_on")).map(|(rms, ohm)| motor::driver_heat_w(rms, ohm));
+    let driver_heat = driver_rms
+        .zip(inputs.num("rds_on"))
+        .map(|(rms, ohm)| motor::driver_heat_w(rms, ohm));
     out.put("driver_heat", driver_heat);
     let Warmth::Settles(celsius) = warmth else {
         return;
@@ -469,7 +558,10 @@ fn heat(
     if let (Some(wired), Some(motor), Some(driver), Some(supply)) =
         (wired, motor_heat, driver_heat, inputs.num("supply"))
     {
-        out.put("supply_current", (wired.motors * motor + wired.drivers * driver) / supply);
+        out.put(
+            "supply_current",
+            (wired.motors * motor + wired.drivers * driver) / supply,
+        );
     }
 }
 

@@ -232,8 +232,7 @@ impl Inputs {
 
     /// Where the value of `key` came from; `LeftOut` when no such field applies.
     pub fn origin(&self, key: &str) -> Origin {
-        self.find(key)
-            .map_or(Origin::LeftOut, |(origin, _)| origin)
+        self.find(key).map_or(Origin::LeftOut, |(origin, _)| origin)
     }
 
     /// Whether something was typed for `key`, readable or not.
@@ -306,7 +305,7 @@ impl Inputs {
 }
 
 /// Reads one field's text; the error is the message for the person.
-fn read_value(field: &'static Field, text: &str) -> Result<Value, String> {
+pub(super) fn read_value(field: &'static Field, text: &str) -> Result<Value, String> {
     let refuse = |cause: Cause| cause.message(field.label, &accepts(field));
     match field.kind {
         Kind::Choice(options) => {
@@ -460,7 +459,10 @@ pub fn accepts(field: &Field) -> String {
             format!("one of {}", keys.join(", "))
         }
         Kind::Number(measure) => {
-            format!("{}, such as {}", measure.dimension.name, measure.dimension.example)
+            format!(
+                "{}, such as {}",
+                measure.dimension.name, measure.dimension.example
+            )
         }
         Kind::Either { measures, .. } => {
             let words: Vec<String> = measures

@@ -46,35 +46,56 @@ const FIELDS: &[Field] = &[
         .optional()
         .at_least(0.0, "the size counts, not the sense")
         .at_most(1e6, "no axis moves faster"),
-    Field::number("step_limit", "Step rate the controller gives this axis", PER_S)
-        .optional()
-        .above(0.0, "a controller steps")
-        .at_most(1e12, "no controller steps faster"),
+    Field::number(
+        "step_limit",
+        "Step rate the controller gives this axis",
+        PER_S,
+    )
+    .optional()
+    .above(0.0, "a controller steps")
+    .at_most(1e12, "no controller steps faster"),
 ];
 
 const SINE_TORQUE: &str = "Two-phase motor over its electrical angle: T = hold × sin(angle); common practice in step motor application notes";
 
 const ANSWERS: &[Answer] = &[
-    Answer::number("inc_fraction", "Torque of one microstep, share of holding", ONE)
-        .formula("sin(90° ÷ {micro})", SINE_TORQUE),
+    Answer::number(
+        "inc_fraction",
+        "Torque of one microstep, share of holding",
+        ONE,
+    )
+    .formula("sin(90° ÷ {micro})", SINE_TORQUE),
     Answer::number("inc_torque", "Torque of one microstep", N_M)
         .formula("{hold_torque} × {inc_fraction}", SINE_TORQUE)
         .headline(),
     Answer::number("load_torque", "Load torque", N_M)
         .formula("{load_force} × {turn_travel} ÷ 2π", "Work of one turn")
         .aside(),
-    Answer::number("lag_angle", "Lag of the shaft under load", DEG)
-        .formula("{step} ÷ 90° × asin({load_torque} ÷ {hold_torque})", SINE_TORQUE),
+    Answer::number("lag_angle", "Lag of the shaft under load", DEG).formula(
+        "{step} ÷ 90° × asin({load_torque} ÷ {hold_torque})",
+        SINE_TORQUE,
+    ),
     Answer::number("lag", "Lag of the axis under load", UM)
         .formula("{lag_angle} ÷ 360° × {turn_travel}", "Definition")
         .headline(),
-    Answer::number("error_band", "Step error of the axis, ±", UM)
-        .formula("{step_error} × {turn_travel} × {step} ÷ 360°", "Data sheet practice: share of a full step, non-cumulative"),
-    Answer::number("stiffness", "Stiffness at rest", N_MM)
-        .formula("{hold_torque} × 90° ÷ {step} × (2π ÷ {turn_travel})²", "Slope at rest of the torque over the angle"),
-    Answer::number("useful_micro", "Finest microstep that still moves the load", ONE).fixed(0),
-    Answer::number("step_rate", "Step rate at this speed", PER_S)
-        .formula("{speed} ÷ {turn_travel} × 360° ÷ {step} × {micro}", "Definition"),
+    Answer::number("error_band", "Step error of the axis, ±", UM).formula(
+        "{step_error} × {turn_travel} × {step} ÷ 360°",
+        "Data sheet practice: share of a full step, non-cumulative",
+    ),
+    Answer::number("stiffness", "Stiffness at rest", N_MM).formula(
+        "{hold_torque} × 90° ÷ {step} × (2π ÷ {turn_travel})²",
+        "Slope at rest of the torque over the angle",
+    ),
+    Answer::number(
+        "useful_micro",
+        "Finest microstep that still moves the load",
+        ONE,
+    )
+    .fixed(0),
+    Answer::number("step_rate", "Step rate at this speed", PER_S).formula(
+        "{speed} ÷ {turn_travel} × 360° ÷ {step} × {micro}",
+        "Definition",
+    ),
     Answer::number("fit_micro", "Finest microstep within the step rate", ONE).fixed(0),
     Answer::curve(
         "curve",
@@ -135,13 +156,20 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
     if let (Some(load), Some(hold), Some(step)) = (load, hold, step) {
         let angle = motor::lag_angle_deg(step, load, hold);
         out.put("lag_angle", angle);
-        let lag = angle.zip(travel).map(|(angle, travel)| axis_um(angle, travel));
+        let lag = angle
+            .zip(travel)
+            .map(|(angle, travel)| axis_um(angle, travel));
         out.put("lag", lag);
     }
     if let (Some(step), Some(travel)) = (step, travel) {
-        let error = inputs.num("step_error").map(|percent| percent / 100.0 * axis_um(step, travel));
+        let error = inputs
+            .num("step_error")
+            .map(|percent| percent / 100.0 * axis_um(step, travel));
         out.put("error_band", error);
-        out.put("stiffness", hold.map(|hold| motor::rest_stiffness_n_per_mm(hold, step, travel)));
+        out.put(
+            "stiffness",
+            hold.map(|hold| motor::rest_stiffness_n_per_mm(hold, step, travel)),
+        );
         if let Some(hold) = hold {
             out.put_pairs("curve", lag_curve(step, hold, travel));
         }
@@ -149,10 +177,16 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
             let full_steps = speed / travel * 360.0 / step;
             out.put("step_rate", micro.map(|micro| full_steps * micro));
             let limit = inputs.num("step_limit");
-            out.put("fit_micro", limit.and_then(|limit| motor::fitting_micro(full_steps, limit)));
+            out.put(
+                "fit_micro",
+                limit.and_then(|limit| motor::fitting_micro(full_steps, limit)),
+            );
         }
         if let (Some(micro), Some(error)) = (micro, error) {
-            out.put_text("plainly", plainly(axis_um(step, travel) / micro, error, out.number("lag")));
+            out.put_text(
+                "plainly",
+                plainly(axis_um(step, travel) / micro, error, out.number("lag")),
+            );
         }
     }
 }
@@ -160,7 +194,10 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
 /// The load on the shaft, as given or from the force on the axis.
 fn load(inputs: &Inputs, out: &mut Outcome, travel: Option<f64>) -> Option<f64> {
     if inputs.typed("load_torque") && inputs.typed("load_force") {
-        out.problem("load_force", "Load force: give the torque or the force, not both.");
+        out.problem(
+            "load_force",
+            "Load force: give the torque or the force, not both.",
+        );
         return None;
     }
     if let Some(torque) = inputs.num("load_torque") {
@@ -188,7 +225,9 @@ fn lag_curve(step: f64, hold: f64, travel: f64) -> impl Iterator<Item = (f64, f6
 /// What the microsteps are worth, in numbers.
 fn plainly(microstep_um: f64, error_um: f64, lag_um: Option<f64>) -> String {
     let um = |value: f64| write_significant(value, 3);
-    let lag = lag_um.map_or(String::new(), |lag| format!(" and the load makes the axis lag by {} µm", um(lag)));
+    let lag = lag_um.map_or(String::new(), |lag| {
+        format!(" and the load makes the axis lag by {} µm", um(lag))
+    });
     format!(
         "A microstep is {} µm, but the motor's own step error is ± {} µm{lag}: more microsteps smooth the motion and do not make it more accurate.",
         um(microstep_um),

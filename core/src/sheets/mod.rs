@@ -10,6 +10,8 @@ mod microstep;
 mod outcome;
 mod report;
 mod sensor;
+#[cfg(test)]
+mod tests;
 mod travel;
 
 pub use declare::{Answer, Caution, Check, Field, Kind, Sheet, Subject};

@@ -1,13 +1,12 @@
 //! A finished sheet, ready to be shown: what the function found, joined with its declarations.
 
-use alloc::borrow::Cow;
 use alloc::format;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
 use super::declare::{Answer, Caution, Check, Field, Head, Sheet, Show};
 use super::entries::Entries;
-use super::inputs::{Inputs, Origin, Problem, Value};
+use super::inputs::{Inputs, Problem, Value};
 use super::outcome::{Cell, Found, Outcome, State};
 use crate::entry::unit::{Measure, unit_sign};
 use crate::entry::write::{write_fixed, write_shortest, write_significant};
@@ -235,13 +234,13 @@ impl Report {
             return Some(text);
         }
         let field = self.inputs.field(key)?;
-            if let Some(value) = self.stand_in(key) {
-                return Some(number_and_sign(value, field.measure()));
-            }
-            let entry = self.inputs.fields().find(|(f, ..)| f.key == key);
-            if let Some((_, _, Some(value))) = entry {
-                return Some(entry_shown(field, value));
-            }
+        if let Some(value) = self.stand_in(key) {
+            return Some(number_and_sign(value, field.measure()));
+        }
+        let entry = self.inputs.fields().find(|(f, ..)| f.key == key);
+        if let Some((_, _, Some(value))) = entry {
+            return Some(entry_shown(field, value));
+        }
         None
     }
 }

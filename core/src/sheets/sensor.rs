@@ -55,7 +55,9 @@ const FIELDS: &[Field] = &[
         .usual(2500.0, 5500.0, "thermistors of such machines")
         .help("by the data sheet, usually for 25 and 85 °C")
         .when(BETA),
-    Field::number("a", "Coefficient A", ONE).help("1/T = A + B ln R + C (ln R)³, T in kelvin, R in ohm").when(STEINHART),
+    Field::number("a", "Coefficient A", ONE)
+        .help("1/T = A + B ln R + C (ln R)³, T in kelvin, R in ohm")
+        .when(STEINHART),
     Field::number("b", "Coefficient B", ONE).when(STEINHART),
     Field::number("c", "Coefficient C", ONE).when(STEINHART),
     Field::rows(
@@ -207,7 +209,8 @@ const FIELDS: &[Field] = &[
 const STEINHART_HART: &str = "J. S. Steinhart and S. R. Hart, Calibration curves for thermistors, Deep-Sea Research 15 (1968)";
 const BETA_MODEL: &str = "Beta model of a thermistor: 1/T = 1/298.15 K + ln(R ÷ R25) ÷ beta; common practice of data sheets";
 const IEC_60751: &str = "IEC 60751, resistance of platinum, both ranges";
-const ITS_90: &str = "ITS-90 reference function of type K (NIST Monograph 175), inverted numerically";
+const ITS_90: &str =
+    "ITS-90 reference function of type K (NIST Monograph 175), inverted numerically";
 const GUM: &str = "GUM (JCGM 100:2008) 5.1.2, rectangular half widths by 4.3.7, k = 2";
 const DIVIDER: &str = "Voltage divider";
 
@@ -392,7 +395,9 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
             out.put("per_count", per_count_k(celsius, &curve, divider));
             let heat = divider.sensor_power_w(ohm).map(|watts| 1000.0 * watts);
             out.put("self_heat", heat);
-            let rise = heat.zip(inputs.num("dissipation")).map(|(heat, factor)| heat / factor);
+            let rise = heat
+                .zip(inputs.num("dissipation"))
+                .map(|(heat, factor)| heat / factor);
             out.put("self_heat_rise", rise);
             if toleranced && let Some(terms) = Terms::at(celsius, &curve, Some(divider), &half) {
                 out.put("uncertainty", terms.expanded_k());
@@ -408,11 +413,24 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         }
     }
     if let Some(divider) = &divider {
-        put_rail(out, "open_reads", known, divider.resistance_from_count(divider.full_count() - 1.0));
-        put_rail(out, "short_reads", known, divider.resistance_from_count(1.0));
+        put_rail(
+            out,
+            "open_reads",
+            known,
+            divider.resistance_from_count(divider.full_count() - 1.0),
+        );
+        put_rail(
+            out,
+            "short_reads",
+            known,
+            divider.resistance_from_count(1.0),
+        );
     }
     if let Some(span) = span {
-        out.put_pairs("table", span.filter_map(|t| Some((t, curve.resistance_ohm(inside(known, t)?)?))));
+        out.put_pairs(
+            "table",
+            span.filter_map(|t| Some((t, curve.resistance_ohm(inside(known, t)?)?))),
+        );
         if toleranced && divider.is_some() {
             let at = |t| Terms::at(inside(known, t)?, &curve, divider.as_ref(), &half);
             out.put_pairs("curve", span.filter_map(|t| Some((t, at(t)?.expanded_k()))));
@@ -450,7 +468,10 @@ impl Span {
 fn span(inputs: &Inputs, out: &mut Outcome) -> Option<Span> {
     let (low, high) = (inputs.num("low")?, inputs.num("high")?);
     if high <= low {
-        out.problem("high", "Table to: enter a temperature above the one that the table begins at.");
+        out.problem(
+            "high",
+            "Table to: enter a temperature above the one that the table begins at.",
+        );
         return None;
     }
     Some(Span { low, high })
@@ -459,21 +480,40 @@ fn span(inputs: &Inputs, out: &mut Outcome) -> Option<Span> {
 /// The chosen sensor's curve.
 fn known(inputs: &Inputs, out: &mut Outcome) -> Option<Known> {
     let curve = match inputs.choice("kind") {
-        "beta" => Curve::Beta { r25: inputs.num("r25")?, beta: inputs.num("beta")? },
-        "steinhart" => Curve::Steinhart { a: inputs.num("a")?, b: inputs.num("b")?, c: inputs.num("c")? },
+        "beta" => Curve::Beta {
+            r25: inputs.num("r25")?,
+            beta: inputs.num("beta")?,
+        },
+        "steinhart" => Curve::Steinhart {
+            a: inputs.num("a")?,
+            b: inputs.num("b")?,
+            c: inputs.num("c")?,
+        },
         "points" => {
             let fit = fitted(inputs, out)?;
             out.put("fit_error", fit.largest_error_k);
-            let curve = Curve::Steinhart { a: fit.curve.a, b: fit.curve.b, c: fit.curve.c };
+            let curve = Curve::Steinhart {
+                a: fit.curve.a,
+                b: fit.curve.b,
+                c: fit.curve.c,
+            };
             put_coefficients(out, &curve);
-            return Some(Known { curve, limits: Some(fit.span_c) });
+            return Some(Known {
+                curve,
+                limits: Some(fit.span_c),
+            });
         }
-        "platinum" => Curve::Platinum { r0: inputs.num("r0")? },
+        "platinum" => Curve::Platinum {
+            r0: inputs.num("r0")?,
+        },
         "thermocouple_k" => Curve::ThermocoupleK,
         _ => return None,
     };
     put_coefficients(out, &curve);
-    Some(Known { curve, limits: curve.limits_c() })
+    Some(Known {
+        curve,
+        limits: curve.limits_c(),
+    })
 }
 
 /// The Steinhart-Hart coefficients of a thermistor's curve, and its beta.
@@ -487,33 +527,51 @@ fn put_coefficients(out: &mut Outcome, curve: &Curve) {
     out.put("b", steinhart.map(|(_, b, _)| b));
     out.put("c", steinhart.map(|(.., c)| c));
     let at = |celsius| Some((celsius, curve.resistance_ohm(celsius)?));
-    let beta = at(25.0).zip(at(85.0)).and_then(|(first, second)| beta_between_k(first, second));
+    let beta = at(25.0)
+        .zip(at(85.0))
+        .and_then(|(first, second)| beta_between_k(first, second));
     out.put("beta_25_85", beta);
 }
 
 /// The curve through the measured points, or nearest to them.
 fn fitted(inputs: &Inputs, out: &mut Outcome) -> Option<Fit> {
     let rows = inputs.rows("points")?;
-    let points: Vec<(f64, f64)> = rows.iter().filter_map(|row| Some((row.num(0)?, row.num(1)?))).collect();
+    let points: Vec<(f64, f64)> = rows
+        .iter()
+        .filter_map(|row| Some((row.num(0)?, row.num(1)?)))
+        .collect();
     match fit::steinhart(&points) {
         Ok(fit) => {
             if !fit.falls {
-                out.warn("points", "Measured points: the curve through them turns back on itself. Check the rows.");
+                out.warn(
+                    "points",
+                    "Measured points: the curve through them turns back on itself. Check the rows.",
+                );
             }
             Some(fit)
         }
         Err(cause) => {
             let words: Cow<'static, str> = match cause {
-                FitCause::TooFew { .. } => "enter at least three rows of temperature and resistance".into(),
-                FitCause::Ohm { row, .. } => format!("row {}: enter a resistance above 0", row + 1).into(),
-                FitCause::Cold { row, .. } => format!("row {}: enter a temperature above absolute zero", row + 1).into(),
+                FitCause::TooFew { .. } => {
+                    "enter at least three rows of temperature and resistance".into()
+                }
+                FitCause::Ohm { row, .. } => {
+                    format!("row {}: enter a resistance above 0", row + 1).into()
+                }
+                FitCause::Cold { row, .. } => {
+                    format!("row {}: enter a temperature above absolute zero", row + 1).into()
+                }
                 FitCause::Alike { first, second } => format!(
                     "rows {} and {} say too nearly the same; enter readings further apart",
                     first + 1,
                     second + 1
                 )
                 .into(),
-                FitCause::NoCurve { row } => format!("no curve of this kind passes near row {}; check it", row + 1).into(),
+                FitCause::NoCurve { row } => format!(
+                    "no curve of this kind passes near row {}; check it",
+                    row + 1
+                )
+                .into(),
             };
             out.problem("points", format!("Measured points: {words}."));
             None
@@ -535,7 +593,10 @@ fn divider(inputs: &Inputs) -> Option<Divider> {
 /// The curve that the controller is set for.
 fn second_curve(inputs: &Inputs) -> Option<Curve> {
     match inputs.choice("as") {
-        "beta" => Some(Curve::Beta { r25: inputs.num("as_r25")?, beta: inputs.num("as_beta")? }),
+        "beta" => Some(Curve::Beta {
+            r25: inputs.num("as_r25")?,
+            beta: inputs.num("as_beta")?,
+        }),
         "steinhart" => Some(Curve::Steinhart {
             a: inputs.num("as_a")?,
             b: inputs.num("as_b")?,
@@ -558,7 +619,10 @@ fn converted(
         "temperature" => {
             let ohm = curve.resistance_ohm(value);
             if ohm.is_none() {
-                out.problem("value", format!("{label}: the sensor's curve has no resistance there."));
+                out.problem(
+                    "value",
+                    format!("{label}: the sensor's curve has no resistance there."),
+                );
             }
             return Some((value, ohm?));
         }
@@ -571,14 +635,23 @@ fn converted(
         Ok(ohm) => {
             let celsius = curve.temperature_c(ohm);
             if celsius.is_none() {
-                out.problem("value", format!("{label}: the sensor's curve has no temperature there."));
+                out.problem(
+                    "value",
+                    format!("{label}: the sensor's curve has no temperature there."),
+                );
             }
             Some((celsius?, ohm))
         }
         Err(cause) => {
             let words = match cause {
-                DividerCause::Short { least } => format!("more than {}; the sensor reads as shorted", write_shortest(least, 6)),
-                DividerCause::Open { most } => format!("less than {}; the sensor reads as unplugged", write_shortest(most, 6)),
+                DividerCause::Short { least } => format!(
+                    "more than {}; the sensor reads as shorted",
+                    write_shortest(least, 6)
+                ),
+                DividerCause::Open { most } => format!(
+                    "less than {}; the sensor reads as unplugged",
+                    write_shortest(most, 6)
+                ),
                 _ => String::from("a value between the rails"),
             };
             out.problem("value", format!("{label}: enter {words}."));
@@ -590,10 +663,17 @@ fn converted(
 /// What the controller shows one count inside a rail: a temperature, or words where the curve ends before.
 fn put_rail(out: &mut Outcome, key: &'static str, known: Known, ohm: Result<f64, DividerCause>) {
     let Ok(ohm) = ohm else {
-        out.put_text(key, "nothing: no positive ohms are left beside the series resistor");
+        out.put_text(
+            key,
+            "nothing: no positive ohms are left beside the series resistor",
+        );
         return;
     };
-    match known.curve.temperature_c(ohm).and_then(|celsius| inside(known, celsius)) {
+    match known
+        .curve
+        .temperature_c(ohm)
+        .and_then(|celsius| inside(known, celsius))
+    {
         Some(celsius) => out.put(key, celsius),
         None => out.put_text(key, "nothing: the curve ends before"),
     }
@@ -607,7 +687,8 @@ fn inside(known: Known, celsius: f64) -> Option<f64> {
         Curve::Platinum { .. } | Curve::ThermocoupleK => known.limits,
         Curve::Beta { .. } | Curve::Steinhart { .. } => None,
     };
-    ends.is_none_or(|(low, high)| (low..=high).contains(&celsius)).then_some(celsius)
+    ends.is_none_or(|(low, high)| (low..=high).contains(&celsius))
+        .then_some(celsius)
 }
 
 fn check_range(out: &mut Outcome, known: Known, celsius: f64) {
@@ -633,7 +714,10 @@ fn thermocouple(inputs: &Inputs, out: &mut Outcome, known: Known, span: Option<S
                 let celsius = thermocouple::hot_junction_c(value, cold);
                 if celsius.is_none() {
                     let (low, high) = thermocouple::LIMITS_C;
-                    let edge = |t| thermocouple::terminal_mv(t, cold).map_or(String::new(), |mv| write_shortest(mv, 5));
+                    let edge = |t| {
+                        thermocouple::terminal_mv(t, cold)
+                            .map_or(String::new(), |mv| write_shortest(mv, 5))
+                    };
                     out.problem(
                         "value",
                         format!(
@@ -654,6 +738,9 @@ fn thermocouple(inputs: &Inputs, out: &mut Outcome, known: Known, span: Option<S
         }
     }
     if let (Some(span), Some(cold)) = (span, cold) {
-        out.put_pairs("table", span.filter_map(|t| Some((t, thermocouple::terminal_mv(t, cold)?))));
+        out.put_pairs(
+            "table",
+            span.filter_map(|t| Some((t, thermocouple::terminal_mv(t, cold)?))),
+        );
     }
 }

@@ -61,7 +61,11 @@ const FIELDS: &[Field] = &[
     Field::count("teeth", "Pulley teeth")
         .at_least(1.0, "a pulley has teeth")
         .at_most(10_000.0, "no pulley has more")
-        .usual(10.0, 200.0, "small pulleys wear the belt, large ones are rare")
+        .usual(
+            10.0,
+            200.0,
+            "small pulleys wear the belt, large ones are rare",
+        )
         .help("on the pulley that the last shaft turns; count them twice")
         .when(BELT),
     Field::count("teeth", "Pinion teeth")
@@ -149,7 +153,10 @@ const ANSWERS: &[Answer] = &[
         .when(SCREW),
     Answer::number("out_travel", "Travel per output turn", MM)
         .fixed(3)
-        .formula("{pitch} × {teeth}", "ISO 1122-1: pitch circumference of a gear")
+        .formula(
+            "{pitch} × {teeth}",
+            "ISO 1122-1: pitch circumference of a gear",
+        )
         .when(RACK),
     Answer::number("out_travel", "Travel per output turn", MM)
         .fixed(3)
@@ -260,7 +267,9 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         } else {
             let other = factors.iter().find(|factor| factor.key != key);
             let other = other.and_then(|factor| factor.value);
-            let solved = ratio.zip(other).map(|(ratio, other)| wanted.times(ratio).over(other));
+            let solved = ratio
+                .zip(other)
+                .map(|(ratio, other)| wanted.times(ratio).over(other));
             for factor in factors.iter_mut().filter(|factor| factor.key == key) {
                 factor.value = solved;
             }
@@ -270,7 +279,9 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
     }
 
     let out_travel = travel(&factors);
-    let turn_travel = out_travel.zip(ratio).map(|(travel, ratio)| travel.over(ratio));
+    let turn_travel = out_travel
+        .zip(ratio)
+        .map(|(travel, ratio)| travel.over(ratio));
     out.put("ratio", ratio.map(|x| x.value));
     out.put("out_travel", out_travel.map(|x| x.value));
     out.put("turn_travel", turn_travel.map(|x| x.value));
@@ -279,11 +290,15 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
     // Fine motion in micrometres on a linear axis, in degrees on a rotary one.
     let rotary = inputs.choice("drive") == "rotary";
     let fine = Exact::whole(if rotary { 1 } else { 1000 });
-    let full_step = turn_travel.zip(full_steps).map(|(travel, steps)| travel.times(fine).over(steps));
+    let full_step = turn_travel
+        .zip(full_steps)
+        .map(|(travel, steps)| travel.times(fine).over(steps));
     out.put("full_step", full_step.map(|x| x.value));
     let microstep = full_step.zip(micro).map(|(step, micro)| step.over(micro));
     out.put("microstep", microstep.map(|x| x.value));
-    let per_mm = full_steps.zip(turn_travel).map(|(steps, travel)| steps.over(travel));
+    let per_mm = full_steps
+        .zip(turn_travel)
+        .map(|(steps, travel)| steps.over(travel));
     out.put("full_steps_per_mm", per_mm.map(|x| x.value));
     let steps_per_mm = per_mm.zip(micro).map(|(steps, micro)| steps.times(micro));
     out.put("steps_per_mm", steps_per_mm.map(|x| x.value));
@@ -313,8 +328,14 @@ fn travel(factors: &[Factor; 2]) -> Option<Exact> {
 
 /// The two factors of the travel for the chosen drive.
 fn factors(inputs: &Inputs, out: &mut Outcome) -> [Factor; 2] {
-    let entry = |key| Factor { key, value: exact(inputs, key) };
-    let constant = |value| Factor { key: "", value: Some(value) };
+    let entry = |key| Factor {
+        key,
+        value: exact(inputs, key),
+    };
+    let constant = |value| Factor {
+        key: "",
+        value: Some(value),
+    };
     match inputs.choice("drive") {
         "belt" => [entry("pitch"), entry("teeth")],
         "screw" => screw_factors(inputs, out),
@@ -322,7 +343,10 @@ fn factors(inputs: &Inputs, out: &mut Outcome) -> [Factor; 2] {
             let mut pitch = entry("pitch");
             if let Some(module) = inputs.num("module") {
                 if inputs.typed("pitch") {
-                    out.problem("module", "Module: give the rack pitch or the module, not both.");
+                    out.problem(
+                        "module",
+                        "Module: give the rack pitch or the module, not both.",
+                    );
                     pitch.value = None;
                 } else {
                     let value = motion::rack_pitch_mm(module);
@@ -335,7 +359,12 @@ fn factors(inputs: &Inputs, out: &mut Outcome) -> [Factor; 2] {
         "roller" => [entry("diameter"), constant(Exact::inexact(PI))],
         "rotary" => [constant(Exact::whole(360)), constant(Exact::whole(1))],
         // The drive itself could not be read.
-        _ => [Factor { key: "", value: None }; 2],
+        _ => {
+            [Factor {
+                key: "",
+                value: None,
+            }; 2]
+        }
     }
 }
 
@@ -369,8 +398,14 @@ fn screw_factors(inputs: &Inputs, out: &mut Outcome) -> [Factor; 2] {
         }
     }
     [
-        Factor { key: "pitch", value: pitch },
-        Factor { key: "starts", value: starts },
+        Factor {
+            key: "pitch",
+            value: pitch,
+        },
+        Factor {
+            key: "starts",
+            value: starts,
+        },
     ]
 }
 
@@ -384,11 +419,16 @@ fn full_steps(inputs: &Inputs, out: &mut Outcome) -> Option<Exact> {
         return None;
     }
     if inputs.typed("steps") {
-        return exact(inputs, "steps");
+        let steps = exact(inputs, "steps")?;
+        out.stand_in("step", Exact::whole(360).over(steps).value);
+        return Some(steps);
     }
     let steps = Exact::whole(360).over(exact(inputs, "step")?);
     if !steps.is_whole() {
-        out.warn("step", "Full step: a turn is no whole number of such steps. Check the entry.");
+        out.warn(
+            "step",
+            "Full step: a turn is no whole number of such steps. Check the entry.",
+        );
     }
     Some(steps)
 }
@@ -427,17 +467,29 @@ fn unknown(
     let label = inputs.field(target).map_or("", |field| field.label);
     match (blanks.next(), blanks.next()) {
         (Some(_), Some(_)) => {
-            out.problem(target, format!("{label}: leave only one entry blank to solve for it."));
+            out.problem(
+                target,
+                format!("{label}: leave only one entry blank to solve for it."),
+            );
             None
         }
         (Some(blank), None) => Some(blank.key),
         // An entry that cannot be read has its own message and is nothing to solve for.
         _ if factors.iter().any(|factor| factor.value.is_none()) => None,
-        _ if inputs.origin("starts") == Origin::Default && inputs.thread("thread").is_none() => Some("starts"),
+        _ if inputs.origin("starts") == Origin::Default && inputs.thread("thread").is_none() => {
+            Some("starts")
+        }
         _ if inputs.origin("gears") == Origin::Default => Some("gears"),
         _ => {
-            if !inputs.problems.iter().any(|problem| problem.field == "gears") {
-                out.problem(target, format!("{label}: leave one entry blank to solve for it, or this."));
+            if !inputs
+                .problems
+                .iter()
+                .any(|problem| problem.field == "gears")
+            {
+                out.problem(
+                    target,
+                    format!("{label}: leave one entry blank to solve for it, or this."),
+                );
             }
             None
         }
@@ -447,7 +499,11 @@ fn unknown(
 /// What was solved for, and the nearest part where it must be a whole number.
 fn put_solution(out: &mut Outcome, key: &'static str, solved: Option<Exact>) {
     let Some(solved) = solved else { return };
-    let measure = if matches!(key, "pitch" | "diameter") { MM } else { ONE };
+    let measure = if matches!(key, "pitch" | "diameter") {
+        MM
+    } else {
+        ONE
+    };
     out.put_in("solved", measure, solved.value);
     out.put_text("solved_key", key);
     out.stand_in(key, solved.value);
@@ -456,6 +512,9 @@ fn put_solution(out: &mut Outcome, key: &'static str, solved: Option<Exact>) {
         let nearest = libm::fmax(libm::round(solved.value), 1.0);
         out.put("nearest", nearest);
         // The travel is proportional to teeth and starts.
-        out.put("nearest_error", 100.0 * (nearest - solved.value) / solved.value);
+        out.put(
+            "nearest_error",
+            100.0 * (nearest - solved.value) / solved.value,
+        );
     }
 }
