@@ -1,5 +1,5 @@
-//! Builds a page: trunk compiles and hashes, then its inline script becomes a file and the service worker
-//! gets its list.
+//! Builds a page: trunk compiles and hashes, then its inline script becomes a file, scripts and styles
+//! are minified, and the service worker gets its list.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -31,6 +31,9 @@ pub const BARE: Site = Site {
     dist: "target/bare",
 };
 
+/// What the page needs of the standard library, where it is built along.
+const STANDARD_LIBRARY: &str = "std,panic_abort";
+
 /// `cargo xtask build`.
 pub fn run(arguments: &Arguments) -> Outcome {
     build(&PAGE, arguments.has("--quick"))
@@ -40,8 +43,10 @@ pub fn run(arguments: &Arguments) -> Outcome {
 pub fn build(site: &Site, quick: bool) -> Outcome {
     page_tools()?;
     let compiler = Compiler::set_up(WASM)?;
+    // The standard library's own crates too, where it is built along.
     step("fetching the crates", || {
-        tools::run(command("cargo").args(["fetch", "--locked", "--quiet"]))
+        let mut cargo = compiler.cargo(STANDARD_LIBRARY)?;
+        tools::run(cargo.args(["fetch", "--locked", "--quiet", "--target", WASM]))
     })?;
     step(
         &format!("building {} into {}", site.name, site.dist),
@@ -64,12 +69,19 @@ pub fn build(site: &Site, quick: bool) -> Outcome {
             }
             tools::run(
                 compiler
-                    .prepare(&mut trunk, "std,panic_abort")?
+                    .prepare(&mut trunk, STANDARD_LIBRARY)?
                     .arg("--release"),
             )?;
             let dist = at(site.dist);
             move_inline_script(&dist)?;
-            fill_service_worker(&at(site.folder).join("web/sw.js"), &dist)
+            let worker = at(site.folder).join("web").join(SERVICE_WORKER);
+            if worker.exists() {
+                write(&dist.join(SERVICE_WORKER), read(&worker)?)?;
+            }
+            if !quick {
+                minify(&dist)?;
+            }
+            fill_service_worker(&dist)
         },
     )
 }
@@ -115,20 +127,33 @@ fn inline_script(html: &str) -> Option<(&str, &str, &str)> {
     }
 }
 
-/// Writes the service worker with the list and the version of all files beside it, if the site has one.
-fn fill_service_worker(source: &Path, dist: &Path) -> Outcome {
-    if !source.exists() {
+/// Makes the scripts and style sheets small, in place.
+fn minify(dist: &Path) -> Outcome {
+    let small = |name: &String| name.ends_with(".js") || name.ends_with(".css");
+    let mut esbuild = command("esbuild");
+    esbuild.args([
+        "--minify",
+        "--charset=utf8",
+        "--legal-comments=none",
+        "--log-level=warning",
+    ]);
+    esbuild
+        .args(["--allow-overwrite", "--outdir=.", "--outbase=."])
+        .current_dir(dist);
+    tools::run(esbuild.args(files(dist)?.into_keys().filter(small)))
+}
+
+/// Fills in the service worker's list and version of all files beside it, if the site has one.
+fn fill_service_worker(dist: &Path) -> Outcome {
+    let files = files(dist)?;
+    if !files.contains_key(SERVICE_WORKER) {
         return Ok(());
     }
-    let files = files(dist)?;
     let (list, version) = precache(&files);
-    let worker = read(source)?;
+    let worker = read(&dist.join(SERVICE_WORKER))?;
     for placeholder in ["__VERSION__", "__FILES__"] {
         if !worker.contains(placeholder) {
-            return Err(format!(
-                "{} has no {placeholder} to fill in.",
-                source.display()
-            ));
+            return Err(format!("{SERVICE_WORKER} has no {placeholder} to fill in."));
         }
     }
     let list = serde_json::to_string(&list).map_err(|error| error.to_string())?;
@@ -140,6 +165,7 @@ fn fill_service_worker(source: &Path, dist: &Path) -> Outcome {
     )
 }
 
+/// The service worker: `web/sw.js`, at the root of the site so that it reaches all of it.
 const SERVICE_WORKER: &str = "sw.js";
 
 /// What the service worker keeps, and a version that changes with any of it. The page is `./`, since many hosts

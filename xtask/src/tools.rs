@@ -47,12 +47,7 @@ pub fn command(program: &str) -> Command {
         .current_dir(root())
         .env("PATH", std::env::join_paths(path).unwrap_or_default());
     // `cargo xtask` is itself run by cargo: what cargo told us is not meant for the cargo that we run.
-    for name in [
-        "CARGO",
-        "RUSTC",
-        "CARGO_MANIFEST_DIR",
-        "CARGO_MANIFEST_PATH",
-    ] {
+    for name in ["CARGO", "RUSTC"] {
         command.env_remove(name);
     }
     command
@@ -187,7 +182,7 @@ pub fn wasm_bindgen() -> Outcome {
     )
 }
 
-/// All that turns the crate into a page: trunk, wasm-bindgen, wasm-opt.
+/// All that turns the crate into a page: trunk, wasm-bindgen, and from npm wasm-opt and esbuild.
 pub fn page_tools() -> Outcome {
     wasm_bindgen()?;
     cargo_install(
@@ -196,27 +191,32 @@ pub fn page_tools() -> Outcome {
         TRUNK,
         &["--locked", "--features", "rustls"],
     )?;
-    let version = pinned("wasm_opt")?.replace("version_", "");
+    npm_packages("xtask/npm", ".tools/npm")
+}
+
+/// Installs the npm packages that a folder's `package-lock.json` pins, into that folder or another.
+fn npm_packages(from: &str, into: &str) -> Outcome {
     node()?;
-    let there = output(command("wasm-opt").arg("--version"));
-    if there.is_some_and(|text| text.contains(&format!("version {version}"))) {
+    let (from, folder) = (at(from), at(into));
+    let wanted = read(&from.join("package-lock.json"))?;
+    let stamp = folder.join("node_modules/.installed");
+    if std::fs::read_to_string(&stamp).is_ok_and(|there| there == wanted) {
         return Ok(());
     }
-    step(
-        &format!("installing wasm-opt {version} into .tools"),
-        || {
-            let package = format!("binaryen@{version}.0.0");
-            run(command("npm").args([
-                "install",
-                "--no-save",
-                "--no-audit",
-                "--no-fund",
-                "--prefix",
-                ".tools/npm",
-                &package,
-            ]))
-        },
-    )
+    step(&format!("installing npm packages into {into}"), || {
+        if from != folder {
+            std::fs::create_dir_all(&folder).map_err(|error| format!("{into}: {error}."))?;
+            write(&folder.join("package-lock.json"), &wanted)?;
+            write(
+                &folder.join("package.json"),
+                read(&from.join("package.json"))?,
+            )?;
+        }
+        run(command("npm")
+            .args(["ci", "--ignore-scripts", "--no-audit", "--no-fund"])
+            .current_dir(&folder))?;
+        write(&stamp, wanted)
+    })
 }
 
 /// The browser that the tests drive, and the program that drives it for the WASM tests.
@@ -258,19 +258,7 @@ pub fn browser() -> Outcome<Browser> {
 
 /// The npm packages of the browser tests, as `package-lock.json` pins them.
 pub fn browser_packages() -> Outcome {
-    node()?;
-    let folder = at("tests/browser");
-    let wanted = read(&folder.join("package-lock.json"))?;
-    let stamp = folder.join("node_modules/.installed");
-    if std::fs::read_to_string(&stamp).is_ok_and(|there| there == wanted) {
-        return Ok(());
-    }
-    step("installing the npm packages of tests/browser", || {
-        run(command("npm")
-            .args(["ci", "--ignore-scripts", "--no-audit", "--no-fund"])
-            .current_dir(&folder))?;
-        write(&stamp, wanted)
-    })
+    npm_packages("tests/browser", "tests/browser")
 }
 
 /// Reads a text file.
