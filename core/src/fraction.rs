@@ -245,3 +245,107 @@ pub(crate) fn quotient(n: u128, d: u128) -> f64 {
     // The mantissa's own highest bit adds 1 to the exponent field, and so does a carry out of rounding.
     f64::from_bits(((exponent - 1) << 52) + mantissa + up)
 }
+
+#[cfg(test)]
+mod tests {
+    extern crate std;
+    use std::string::ToString;
+
+    use super::*;
+    use proptest::prelude::*;
+
+    fn f(n: i128, d: i128) -> Fraction {
+        Fraction::new(n, d).expect("a fraction")
+    }
+
+    #[test]
+    fn lowest_terms_with_the_sign_above() {
+        assert_eq!(f(-6, -4), f(3, 2));
+        assert_eq!((f(6, -4).numerator(), f(6, -4).denominator()), (-3, 2));
+        assert_eq!(f(0, -5), Fraction::ZERO);
+        assert!(f(40, 2).is_whole() && !f(1, 2).is_whole());
+        assert_eq!(Fraction::new(0, 0), None);
+        assert_eq!(f(-160, 3).to_string(), "-160/3");
+        assert_eq!(
+            Fraction::from_int(i128::MAX).to_string(),
+            i128::MAX.to_string()
+        );
+        assert_eq!(Fraction::ZERO.to_string(), "0");
+    }
+
+    #[test]
+    fn what_no_longer_fits_is_none() {
+        let most = Fraction::from_int(i128::MAX);
+        assert_eq!(most.mul(f(2, 1)), None);
+        assert_eq!(most.mul(f(2, 1)).and_then(|x| x.div(f(2, 1))), None);
+        assert_eq!(most.mul(f(1, i128::MAX)), Some(Fraction::ONE));
+        assert_eq!(most.add(Fraction::ONE), None);
+        assert_eq!(f(1, i128::MAX).add(f(1, i128::MAX - 1)), None);
+        assert_eq!(Fraction::ZERO.recip(), None);
+        assert_eq!(Fraction::ONE.div(Fraction::ZERO), None);
+        assert_eq!(Fraction::new(i128::MIN, -1), None);
+        assert_eq!(Fraction::from_int(i128::MIN).to_f64(), -(2f64.powi(127)));
+        assert_eq!(Fraction::new(i128::MIN, i128::MIN), None);
+        assert_eq!(Fraction::ZERO.sub(Fraction::from_int(i128::MIN)), None);
+    }
+
+    #[test]
+    fn whole_floats() {
+        assert_eq!(Fraction::from_whole(0.0), Some(Fraction::ZERO));
+        assert_eq!(Fraction::from_whole(-0.0), Some(Fraction::ZERO));
+        assert_eq!(Fraction::from_whole(-3.0), Some(f(-3, 1)));
+        assert_eq!(
+            Fraction::from_whole(44_482_216_152_605.0),
+            Some(f(44_482_216_152_605, 1))
+        );
+        assert_eq!(Fraction::from_whole(2f64.powi(125)), Some(f(1 << 125, 1)));
+        assert_eq!(Fraction::from_whole(2f64.powi(127)), None);
+        for not_whole in [0.5, -2.5, 1e-300, 5e-324, f64::NAN, f64::INFINITY] {
+            assert_eq!(Fraction::from_whole(not_whole), None, "{not_whole}");
+        }
+    }
+
+    #[test]
+    fn ties_go_to_even() {
+        // 2^53 + 1 lies between two floats, 2^53 + 3 too.
+        assert_eq!(f((1 << 53) + 1, 1).to_f64(), 9_007_199_254_740_992.0);
+        assert_eq!(f((1 << 53) + 3, 1).to_f64(), 9_007_199_254_740_996.0);
+        // Rounding carries into the next power of two.
+        assert_eq!(f((1 << 60) - 1, 1).to_f64(), 2f64.powi(60));
+    }
+
+    proptest! {
+        #[test]
+        fn halves_of_whole_floats_agree_with_ieee_division(n in -(1i64 << 53)..1 << 53, d in 1i64..1 << 53) {
+            // Both are exact as f64, so IEEE 754 division rounds the true quotient once.
+            #[allow(clippy::cast_precision_loss)]
+            let expected = n as f64 / d as f64;
+            prop_assert_eq!(f(n.into(), d.into()).to_f64().to_bits(), (expected + 0.0).to_bits());
+        }
+
+        #[test]
+        fn whole_numbers_agree_with_the_compiler(n in any::<i128>()) {
+            #[allow(clippy::cast_precision_loss)]
+            let expected = n as f64;
+            prop_assert_eq!(Fraction::from_int(n).to_f64().to_bits(), expected.to_bits());
+        }
+
+        #[test]
+        fn sums_and_products_undo(a in any::<i64>(), b in 1i64.., c in any::<i32>(), d in 1i32..) {
+            let (x, y) = (f(a.into(), b.into()), f(c.into(), d.into()));
+            prop_assert_eq!(x.add(y).and_then(|sum| sum.sub(y)), Some(x));
+            if c != 0 {
+                prop_assert_eq!(x.mul(y).and_then(|product| product.div(y)), Some(x));
+            }
+        }
+
+        #[test]
+        fn anything_reduces_or_is_none(n in any::<i128>(), d in any::<i128>()) {
+            if let Some(x) = Fraction::new(n, d) {
+                prop_assert!(x.denominator() > 0);
+                prop_assert!(gcd(x.numerator().unsigned_abs(), x.denominator().unsigned_abs()) == 1 || n == 0);
+                prop_assert!(x.to_f64().is_finite());
+            }
+        }
+    }
+}

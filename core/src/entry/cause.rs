@@ -176,3 +176,102 @@ fn push_units(text: &mut String, dimension: Option<&'static Dimension>) {
         None => text.push_str("; this unit is not one of them"),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::number::{read_either, read_number};
+    use super::super::unit::{AWG, MM, MM2, ONE};
+    use super::*;
+
+    const ACCEPTS: &str = "a length, such as 300, 30 cm or 0,3 m";
+
+    #[test]
+    fn each_message_repeats_the_label_and_says_what_to_enter() {
+        for (text, expected) in [
+            ("", "Span: enter a length, such as 300, 30 cm or 0,3 m."),
+            (
+                "x5",
+                "Span: enter a length, such as 300, 30 cm or 0,3 m; “x” belongs to no number.",
+            ),
+            (
+                "5/",
+                "Span: enter a length, such as 300, 30 cm or 0,3 m; a number is missing at the end.",
+            ),
+            (
+                "5 A",
+                "Span: enter a length, such as 300, 30 cm or 0,3 m; the units read here are mm, µm, cm, m, in, ft, thou.",
+            ),
+            (
+                "1,234.5",
+                "Span: write 1234.5: groups of digits are not read, since 1,234 could mean two things.",
+            ),
+            (
+                "1e999",
+                "Span: enter a length, such as 300, 30 cm or 0,3 m; this number is too large to work with.",
+            ),
+            (
+                "5 ± 0",
+                "Span: write a tolerance above 0 after the ±, or the value without one.",
+            ),
+        ] {
+            let cause = read_number(text, MM).expect_err(text);
+            assert_eq!(cause.message("Span", ACCEPTS), expected, "{text}");
+        }
+        let cause = read_number("5 mm", ONE).expect_err("a unit");
+        assert_eq!(
+            cause.message("Friction", "a number"),
+            "Friction: enter a number, without a unit."
+        );
+        let either = |text| read_either(text, &[AWG, MM2], None).expect_err(text);
+        assert_eq!(
+            either("18").message("Gauge", "18 AWG or 0.75 mm²"),
+            "Gauge: enter 18 AWG or 0.75 mm² with its unit: a bare number could mean several things."
+        );
+        assert_eq!(
+            either("18 V").message("Gauge", "18 AWG or 0.75 mm²"),
+            "Gauge: enter 18 AWG or 0.75 mm²; this unit is not one of them."
+        );
+    }
+
+    #[test]
+    fn no_message_scolds_or_begs() {
+        use Cause::*;
+        for cause in [
+            Empty,
+            TooLong,
+            Letters { at: 'x' },
+            Unfinished,
+            UnknownUnit { dimension: None },
+            MilliOrMega,
+            GroupSeparator,
+            Mixed,
+            DivideByZero,
+            TooLarge,
+            TooSmall,
+            NotWhole,
+            Negative,
+            NeedsUnit,
+            SeveralTolerances,
+            ToleranceNotPositive,
+            ToleranceUnreadable,
+            TolerancePercentOfTemperature,
+            ToleranceNotTaken,
+            NotAThread,
+            ThreadNeedsPitch,
+            UnknownCoarse,
+            LeadNotMultiple,
+            NoCore { lead_likely: true },
+            NoCore { lead_likely: false },
+        ] {
+            let text = cause.message("Span", ACCEPTS);
+            assert!(
+                text.starts_with("Span: enter ") || text.starts_with("Span: write "),
+                "{text}"
+            );
+            assert!(text.ends_with('.') && !text.contains(".."), "{text}");
+            for word in ["invalid", "please", "Please", "error", "illegal"] {
+                assert!(!text.contains(word), "{text}");
+            }
+        }
+    }
+}

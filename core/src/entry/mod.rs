@@ -11,6 +11,8 @@
 pub mod cause;
 pub mod number;
 mod product;
+#[cfg(test)]
+mod properties;
 pub mod rows;
 // One unit a line, to be read as a table.
 #[rustfmt::skip]

@@ -266,3 +266,291 @@ fn is_temperature(measure: &Measure) -> bool {
 fn is_part(measure: &Measure) -> bool {
     measure.dimension.is(PERCENT.dimension)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::unit::*;
+    use super::*;
+
+    /// The value and half width in the measure's unit, to the bit.
+    fn reads(text: &str, measure: Measure, value: f64, half: Option<f64>) {
+        let number = read_number(text, measure).unwrap_or_else(|cause| panic!("{text}: {cause:?}"));
+        assert_eq!(
+            number.value.to_bits(),
+            value.to_bits(),
+            "{text}: {number:?}"
+        );
+        assert_eq!(
+            number.half.map(f64::to_bits),
+            half.map(f64::to_bits),
+            "{text}: {number:?}"
+        );
+    }
+
+    fn refused(text: &str, measure: Measure) -> Cause {
+        read_number(text, measure).expect_err(text)
+    }
+
+    #[test]
+    fn a_suffix_is_converted_without_a_rounding_too_many() {
+        for (text, measure, expected) in [
+            ("300", MM, 300.0),
+            ("30 cm", MM, 300.0),
+            ("0,3 m", MM, 300.0),
+            ("1 in", MM, 25.4),
+            ("1/16 in", MM, 1.5875),
+            ("0,3 in", MM, 7.62),
+            ("1/16\u{201d}", MM, 1.5875),
+            ("5'", MM, 1524.0),
+            ("3''", MM, 76.2),
+            ("25 MM", MM, 25.0),
+            ("25.mm", MM, 25.0),
+            ("1e3m", MM, 1e6),
+            ("100 µm", MM, 0.1),
+            ("100", UM, 100.0),
+            ("0.1 mm", UM, 100.0),
+            ("40 N.cm", N_M, 0.4),
+            ("40 Ncm", N_M, 0.4),
+            ("40 N·cm", N_M, 0.4),
+            ("40 N*cm", N_M, 0.4),
+            ("40 N-cm", N_M, 0.4),
+            ("40 N cm", N_M, 0.4),
+            ("400 mNm", N_M, 0.4),
+            ("0.4 Nm", N_M, 0.4),
+            ("0.4 nm", N_M, 0.4),
+            ("1 kg-cm", N_M, 0.098_066_5),
+            ("54 g·cm²", G_CM2, 54.0),
+            ("5.4e-6 kg.m^2", G_CM2, 54.0),
+            ("1500 mA", A, 1.5),
+            ("2800 uH", MH, 2.8),
+            ("68 °F", CELSIUS, 20.0),
+            ("68F", CELSIUS, 20.0),
+            ("-40 degF", CELSIUS, -40.0),
+            ("293,15 K", CELSIUS, 20.0),
+            ("20 ºC", CELSIUS, 20.0),
+            ("25", KELVIN, 25.0),
+            ("25 C", KELVIN, 298.15),
+            ("9 °F", TEMP_DIFF, 5.0),
+            ("80 C", TEMP_DIFF, 80.0),
+            ("300 RPM", REV_MIN, 300.0),
+            ("5 rev/s", REV_MIN, 300.0),
+            ("80 1/mm", PER_MM, 80.0),
+            ("80 steps/mm", PER_MM, 80.0),
+            ("80/mm", PER_MM, 80.0),
+            ("1/mm", PER_MM, 1.0),
+            ("1/2 1/mm", PER_MM, 0.5),
+            ("11/mm", PER_MM, 11.0),
+            ("100 kHz", PER_S, 100_000.0),
+            ("3000 1/min", PER_S, 50.0),
+            ("10 W/(m²·K)", W_M2K, 10.0),
+            ("10 W/m2K", W_M2K, 10.0),
+            ("23.1e-6", PER_K, 23.1e-6),
+            ("23.1 ppm/K", PER_K, 23.1e-6),
+            ("0,39 %/K", PER_K, 0.0039),
+            ("250 N/mm²", MPA, 250.0),
+            ("2 bar", MPA, 0.2),
+            ("1013,25 mbar", HPA, 1013.25),
+            ("60 percent", PERCENT, 60.0),
+            ("18 AWG", AWG, 18.0),
+            ("AWG 18", AWG, 18.0),
+            ("awg18", AWG, 18.0),
+            ("4k7", OHM, 4700.0),
+            ("4k7 ohm", OHM, 4700.0),
+            ("4,7 kΩ", OHM, 4700.0),
+            ("4.7 kohms", OHM, 4700.0),
+            ("110 mΩ", OHM, 0.11),
+            ("2.2 MOhm", OHM, 2.2e6),
+            ("100 OHM", OHM, 100.0),
+        ] {
+            reads(text, measure, expected, None);
+        }
+    }
+
+    #[test]
+    fn milli_is_never_taken_for_mega() {
+        for (text, measure) in [
+            ("5 MA", A),
+            ("5 MV", V),
+            ("5 MN", N),
+            ("5 mpa", MPA),
+            ("5 MH", MH),
+            ("5 Mw", W),
+        ] {
+            assert!(
+                matches!(refused(text, measure), Cause::UnknownUnit { .. }),
+                "{text}"
+            );
+        }
+        assert!(matches!(refused("47m", OHM), Cause::MilliOrMega));
+        reads("47 mohm", OHM, 0.047, None);
+        reads("47 Mohm", OHM, 47e6, None);
+    }
+
+    #[test]
+    fn a_tolerance_is_a_half_width_in_the_same_unit() {
+        for (text, measure, value, half) in [
+            ("0.8±0.05", MM, 0.8, 0.05),
+            ("0.8 +- 0.05", MM, 0.8, 0.05),
+            ("0.8 +/- 0,05 mm", MM, 0.8, 0.05),
+            ("30 cm ± 1", MM, 300.0, 10.0),
+            ("30 ± 1 cm", MM, 300.0, 10.0),
+            ("30 cm ± 1 mm", MM, 300.0, 1.0),
+            ("-4 ± 25 %", MM, -4.0, 1.0),
+            ("100k ± 1 %", OHM, 100_000.0, 1000.0),
+            ("100k ± 1k", OHM, 100_000.0, 1000.0),
+            ("100k ± 100", OHM, 100_000.0, 100.0),
+            ("100k ± 1 kohm", OHM, 100_000.0, 1000.0),
+            ("4.7 kohm ± 0.1", OHM, 4700.0, 100.0),
+            ("210 ± 2", CELSIUS, 210.0, 2.0),
+            ("210 ± 2 K", CELSIUS, 210.0, 2.0),
+            ("210 ± 2 °C", CELSIUS, 210.0, 2.0),
+            ("68 °F ± 9", CELSIUS, 20.0, 5.0),
+            ("68 ± 9 °F", CELSIUS, 20.0, 5.0),
+            ("293.15 K ± 1", CELSIUS, 20.0, 1.0),
+            ("20 ± 1", PERCENT, 20.0, 1.0),
+            // In per cent of a per cent nobody counts: points.
+            ("20 % ± 1 %", PERCENT, 20.0, 1.0),
+            ("20 ± 1 %", PERCENT, 20.0, 1.0),
+            ("8 ± 1/2", ONE, 8.0, 0.5),
+        ] {
+            reads(text, measure, value, Some(half));
+        }
+    }
+
+    #[test]
+    fn a_tolerance_that_is_none_says_so() {
+        use Cause::{
+            Empty, SeveralTolerances, ToleranceNotPositive, TolerancePercentOfTemperature,
+            ToleranceUnreadable, TooLarge,
+        };
+        assert!(matches!(refused("5 ± 0", MM), ToleranceNotPositive));
+        assert!(matches!(refused("5 ± -1", MM), ToleranceNotPositive));
+        assert!(matches!(refused("0 ± 1 %", MM), ToleranceNotPositive));
+        assert!(matches!(refused("5 ±", MM), ToleranceUnreadable));
+        assert!(matches!(refused("5 ± %", MM), ToleranceUnreadable));
+        assert!(matches!(refused("5 ± mm", MM), ToleranceUnreadable));
+        assert!(matches!(refused("5 ± 1 A", MM), ToleranceUnreadable));
+        assert!(matches!(refused("5 ± 1 ± 2", MM), SeveralTolerances));
+        assert!(matches!(refused("± 1", MM), Empty));
+        assert!(matches!(
+            refused("210 ± 1 %", CELSIUS),
+            TolerancePercentOfTemperature
+        ));
+        assert!(matches!(refused("5 ± 1e308 m", MM), TooLarge));
+    }
+
+    #[test]
+    fn beyond_what_is_worked_with() {
+        assert!(matches!(refused("1e308 m", MM), Cause::TooLarge));
+        assert!(matches!(refused("1e-300 um", MM), Cause::TooSmall));
+        // Beyond 38 places a few units of the last one are lost, nothing more.
+        let large = read_number("1e305 m", MM).expect("in range").value;
+        assert!((large / 1e308 - 1.0).abs() < 1e-15);
+        assert!(matches!(refused("NaN", MM), Cause::Letters { at: 'N' }));
+        assert!(matches!(
+            refused("5 furlong", MM),
+            Cause::UnknownUnit { dimension: Some(_) }
+        ));
+        assert!(matches!(refused("mm", MM), Cause::Letters { at: 'm' }));
+        assert!(matches!(
+            refused("5 kohm k", OHM),
+            Cause::UnknownUnit { .. }
+        ));
+        assert!(matches!(
+            refused("4k7 kohm", OHM),
+            Cause::UnknownUnit { .. }
+        ));
+    }
+
+    #[test]
+    fn the_suffix_tells_which_of_several() {
+        let either = |text: &str, measures: &[Measure], bare, which, value: f64| {
+            let (found, number) = read_either(text, measures, bare).expect(text);
+            assert_eq!(
+                (found, number.value.to_bits()),
+                (which, value.to_bits()),
+                "{text}"
+            );
+        };
+        either("1.2", &[A, PERCENT], Some(0), 0, 1.2);
+        either("1200 mA", &[A, PERCENT], Some(0), 0, 1.2);
+        either("80 %", &[A, PERCENT], Some(0), 1, 80.0);
+        either("1.2 ± 5 %", &[A, PERCENT], Some(0), 0, 1.2);
+        either("5 kg", &[N, KG], Some(0), 1, 5.0);
+        either("5 kgf", &[N, KG], Some(0), 0, 49.033_25);
+        either("18 AWG", &[AWG, MM2], None, 0, 18.0);
+        either("0,75 mm²", &[AWG, MM2], None, 1, 0.75);
+        either("0.75 ± 0.02 mm2", &[AWG, MM2], None, 1, 0.75);
+        assert!(matches!(
+            read_either("18", &[AWG, MM2], None),
+            Err(Cause::NeedsUnit)
+        ));
+        assert!(matches!(
+            read_either("18 V", &[AWG, MM2], None),
+            Err(Cause::UnknownUnit { dimension: None })
+        ));
+        assert!(matches!(
+            read_either("x", &[AWG, MM2], None),
+            Err(Cause::Letters { at: 'x' })
+        ));
+        assert!(matches!(
+            read_either("1", &[], Some(0)),
+            Err(Cause::NeedsUnit)
+        ));
+        let (_, drawn) = read_either("80 % ± 5 %", &[A, PERCENT], Some(0)).expect("points");
+        assert_eq!(drawn.half, Some(5.0));
+    }
+
+    #[test]
+    fn counts_are_whole() {
+        for (text, expected) in [
+            ("20", 20),
+            ("20.0", 20),
+            ("40/2", 20),
+            ("0", 0),
+            ("1e3", 1000),
+            ("4000000000", MOST_COUNT),
+        ] {
+            assert_eq!(read_count(text).expect(text), expected, "{text}");
+        }
+        assert!(matches!(read_count("20.5"), Err(Cause::NotWhole)));
+        assert!(matches!(read_count("1/3"), Err(Cause::NotWhole)));
+        assert!(matches!(
+            read_count("0.99999999999999999999999999999999999999999"),
+            Err(Cause::NotWhole)
+        ));
+        assert!(matches!(read_count("-1"), Err(Cause::Negative)));
+        assert!(matches!(read_count("4000000001"), Err(Cause::TooLarge)));
+        assert!(matches!(
+            read_count("20 mm"),
+            Err(Cause::UnknownUnit { .. })
+        ));
+        assert!(matches!(
+            read_count("20 ± 1"),
+            Err(Cause::ToleranceNotTaken)
+        ));
+    }
+
+    #[test]
+    fn ratios_take_a_colon() {
+        let ratio = read_ratio("3:1").expect("a ratio");
+        assert_eq!(ratio.exact, Some(Fraction::from_int(3)));
+        assert_eq!(
+            read_ratio("60/20×34÷17").expect("a ratio").exact,
+            Some(Fraction::from_int(6))
+        );
+        assert!(matches!(read_ratio("60/20/0"), Err(Cause::DivideByZero)));
+        read_ratio("3 mm").expect_err("no unit");
+    }
+
+    #[test]
+    fn exact_follows_the_unit() {
+        let exact = |text: &str, measure| read_number(text, measure).expect(text).exact;
+        assert_eq!(exact("1/3 in", MM), Fraction::new(127, 15));
+        assert_eq!(exact("1.8", DEG), Fraction::new(9, 5));
+        assert_eq!(exact("1 turn", DEG), Some(Fraction::from_int(360)));
+        assert_eq!(exact("1 rad", DEG), None);
+        assert_eq!(exact("68 °F", CELSIUS), Some(Fraction::from_int(20)));
+        assert_eq!(exact("4k7", OHM), Some(Fraction::from_int(4700)));
+    }
+}

@@ -320,3 +320,163 @@ fn read_exponent(text: &str) -> Option<(i32, &str)> {
     }
     Some((if text.starts_with('-') { -size } else { size }, rest))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn value(text: &str) -> f64 {
+        read_product(text, Extra::None).expect(text).float
+    }
+
+    fn cause(text: &str, extra: Extra) -> Cause {
+        read_product(text, extra).expect_err(text)
+    }
+
+    #[test]
+    fn numbers_as_people_type_them() {
+        for (text, expected) in [
+            ("12.5", 12.5),
+            ("12,5", 12.5),
+            ("1,234", 1.234),
+            (".5", 0.5),
+            ("5.", 5.0),
+            ("+3", 3.0),
+            ("- 3", -3.0),
+            ("1e3", 1000.0),
+            ("1,5E-3", 0.0015),
+            ("007", 7.0),
+            ("1/2", 0.5),
+            ("60/20*34/17", 6.0),
+            (" 60 / 20 * 34 / 17 ", 6.0),
+            ("-1/-4", 0.25),
+            ("1/3*3", 1.0),
+            ("0*1e300*1e300", 0.0),
+            ("0/7", 0.0),
+        ] {
+            assert_eq!(value(text).to_bits(), f64::to_bits(expected), "{text}");
+        }
+    }
+
+    #[test]
+    fn minus_nothing_is_nothing() {
+        for text in ["-0", "-0.0", "0/-3", "-0e999"] {
+            assert_eq!(value(text).to_bits(), 0, "{text}");
+        }
+    }
+
+    #[test]
+    fn groups_of_digits_are_not_guessed() {
+        for text in [
+            "1,234.5",
+            "1.234,5",
+            "1 234",
+            "1'234",
+            "1_234",
+            "1.234.567",
+            "1,234,567",
+            "1 234 567,8",
+        ] {
+            assert!(
+                matches!(cause(text, Extra::None), Cause::GroupSeparator),
+                "{text}"
+            );
+        }
+        assert!(matches!(cause("1 1/2", Extra::None), Cause::Mixed));
+    }
+
+    #[test]
+    fn each_refusal_has_its_cause() {
+        use Cause::{DivideByZero, Letters, TooLarge, TooSmall, Unfinished, UnknownUnit};
+        for text in ["60/", "60*", "-", "", "+ "] {
+            assert!(matches!(cause(text, Extra::None), Unfinished), "{text}");
+        }
+        for text in [
+            "nan", "inf", "/2", ".", ",", "--3", "e5", "x", "60//2", "😀", "'5",
+        ] {
+            assert!(matches!(cause(text, Extra::None), Letters { .. }), "{text}");
+        }
+        for text in ["5 mm", "5e", "5ee3", "0x10", "3:1x", "4k7", "5\""] {
+            let extra = if text.contains(':') {
+                Extra::Colon
+            } else {
+                Extra::None
+            };
+            assert!(matches!(cause(text, extra), UnknownUnit { .. }), "{text}");
+        }
+        for text in ["1/0", "1/0.0", "1/(0)", "0/0"] {
+            assert!(
+                matches!(cause(text, Extra::None), DivideByZero | Letters { .. }),
+                "{text}"
+            );
+        }
+        for text in ["1e999", "-1e309", "1e200*1e200", "1e99999999999999999999"] {
+            assert!(matches!(cause(text, Extra::None), TooLarge), "{text}");
+        }
+        for text in ["1e-999", "1e-301", "1e-200/1e200"] {
+            assert!(matches!(cause(text, Extra::None), TooSmall), "{text}");
+        }
+        assert!(matches!(cause("3:1", Extra::None), Letters { at: ':' }));
+    }
+
+    #[test]
+    fn fractions_stay_exact_while_they_fit() {
+        let ratio = read_product("60/20*34/17", Extra::None).expect("a ratio");
+        assert_eq!(ratio.exact, Some(Fraction::from_int(6)));
+        let third = read_product("1/3", Extra::None).expect("a third");
+        assert_eq!(third.exact, Fraction::new(1, 3));
+        assert_eq!(
+            read_product("1e60", Extra::None).expect("large").exact,
+            None
+        );
+        let many = "1".repeat(39);
+        assert_eq!(
+            read_product(&many, Extra::None).expect("39 digits").exact,
+            None
+        );
+        // 38 digits and zeros beyond are still exact.
+        let zeros = alloc::format!("0.{}{}", "1".repeat(37), "0".repeat(20));
+        assert!(
+            read_product(&zeros, Extra::None)
+                .expect("zeros")
+                .exact
+                .is_some()
+        );
+    }
+
+    #[test]
+    fn code_letters_multiply_and_mark_the_point() {
+        for (text, expected) in [
+            ("4k7", 4700.0),
+            ("4K7", 4700.0),
+            ("0R11", 0.11),
+            ("R11", 0.11),
+            ("R010", 0.01),
+            ("4R7", 4.7),
+            ("100R", 100.0),
+            ("100k", 100_000.0),
+            ("100 k", 100_000.0),
+            ("4.7k", 4700.0),
+            ("4,7 k", 4700.0),
+            ("1M5", 1_500_000.0),
+            ("2M2", 2_200_000.0),
+            ("1G", 1e9),
+            ("4L7", 0.0047),
+            ("47", 47.0),
+            ("100k/2", 50_000.0),
+        ] {
+            let read = read_product(text, Extra::Codes).expect(text);
+            assert_eq!(read.float.to_bits(), f64::to_bits(expected), "{text}");
+            assert_eq!(read.coded, text != "47", "{text}");
+        }
+        for text in ["47m", "47 m", "4m7"] {
+            assert!(
+                matches!(cause(text, Extra::Codes), Cause::MilliOrMega),
+                "{text}"
+            );
+        }
+        for text in ["4.7k3", "4k7k", "4k7.3", "k", "4l7", "4k 7", "47E"] {
+            read_product(text, Extra::Codes).expect_err(text);
+        }
+    }
+}

@@ -59,3 +59,42 @@ pub fn escape_cell(text: &str) -> String {
     }
     cell
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use alloc::vec::Vec;
+
+    fn cells(text: &str) -> Vec<Vec<&str>> {
+        split_rows(text).map(Iterator::collect).collect()
+    }
+
+    #[test]
+    fn rows_end_at_semicolons_and_lines() {
+        let expected = [["a", "1"], ["b", "2"]];
+        for text in [
+            "a,1;b,2",
+            "a,1\nb,2",
+            "a,1\r\nb,2\r\n",
+            " a , 1 ;; b,2 ; \u{200b}",
+        ] {
+            assert_eq!(cells(text), expected, "{text}");
+        }
+        assert!(cells("").is_empty() && cells(" ;\n; ").is_empty());
+    }
+
+    #[test]
+    fn empty_cells_keep_their_place() {
+        assert_eq!(cells("a,,3"), [["a", "", "3"]]);
+        assert_eq!(cells(",,"), [["", "", ""]]);
+    }
+
+    #[test]
+    fn escapes_are_read_and_a_lone_per_cent_stays() {
+        assert_eq!(unescape_cell("60 %"), "60 %");
+        assert_eq!(unescape_cell("%2c%3b%25"), ",;%");
+        assert_eq!(unescape_cell("%252C"), "%2C");
+        assert_eq!(unescape_cell("%2Ω%"), "%2Ω%");
+        assert_eq!(escape_cell("a;b\nc"), "a%3Bb%0Ac");
+    }
+}

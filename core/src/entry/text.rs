@@ -77,3 +77,51 @@ pub(super) fn is_separator(c: char) -> bool {
 pub(super) fn folded(unit: &str) -> impl Iterator<Item = char> {
     unit.chars().filter(|c| !is_separator(*c))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn look_alikes_become_one_character() {
+        for (typed, expected) in [
+            ("\u{2212}5", "-5"),
+            ("\u{2013}5", "-5"),
+            ("1\u{2044}2", "1/2"),
+            ("2×3·4", "2*3*4"),
+            ("1/16\u{201d}", "1/16\""),
+            ("5\u{2032}", "5'"),
+            ("5 \u{b5}m", "5 um"),
+            ("5 \u{3bc}m", "5 um"),
+            ("5 \u{3a9}", "5 ohm"),
+            ("5 k\u{2126}", "5 kohm"),
+            ("20 ℃", "20 °C"),
+            ("20 ºC", "20 °C"),
+            ("293 \u{212a}", "293 K"),
+            ("3 mm\u{b2}", "3 mm^2"),
+            ("1\u{202f}234", "1 234"),
+            ("\u{a0}\u{2003} 5\u{3000}", "5"),
+            ("\u{feff}5\u{200b}\u{200e}0\u{2069}", "50"),
+        ] {
+            assert_eq!(plain(typed).expect(typed), expected, "{typed}");
+        }
+    }
+
+    #[test]
+    fn a_raised_two_is_no_digit() {
+        assert_eq!(plain("10²").expect("text"), "10^2");
+    }
+
+    #[test]
+    fn nothing_and_too_much_are_refused() {
+        for blank in ["", "   ", "\u{200b}\u{feff}", "\u{a0}\t\n"] {
+            assert!(matches!(plain(blank), Err(Cause::Empty)), "{blank:?}");
+        }
+        assert!(plain(&"1".repeat(LONGEST)).is_ok());
+        assert!(matches!(
+            plain(&"1".repeat(LONGEST + 1)),
+            Err(Cause::TooLong)
+        ));
+        assert!(matches!(plain(&"9".repeat(10_000)), Err(Cause::TooLong)));
+    }
+}

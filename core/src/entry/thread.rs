@@ -217,3 +217,86 @@ fn read_size(text: &str) -> Result<Fraction, Cause> {
         .filter(|size| size.numerator() > 0)
         .ok_or(Cause::NotAThread)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_thread_has_many_spellings() {
+        for text in [
+            "Tr8x8(P2)",
+            "Tr8x8 (P2)",
+            "Tr8x8 P2",
+            "TR8X8P2",
+            "tr 8 x 8 p2",
+            "Tr8×8(P2)",
+            "Tr8*8(P2)",
+            "Tr8x8(P2)-7e",
+            "Tr 8,0 x 8.0 (P 2) - 7e",
+            "\u{200b}Tr8x8(P2) ",
+        ] {
+            let thread = read_thread(text).unwrap_or_else(|cause| panic!("{text}: {cause:?}"));
+            assert_eq!(thread.series, Series::Trapezoidal, "{text}");
+            assert_eq!(
+                (
+                    thread.diameter_mm,
+                    thread.lead_mm,
+                    thread.pitch_mm,
+                    thread.starts,
+                    thread.left_hand
+                ),
+                (8.0, 8.0, 2.0, 4, false),
+                "{text}"
+            );
+        }
+        for text in [
+            "Tr12x3LH",
+            "Tr 12 x 3 LH",
+            "Tr12x3 LH-7e",
+            "Tr12x3-7e LH",
+            "tr12x3-lh",
+        ] {
+            let thread = read_thread(text).unwrap_or_else(|cause| panic!("{text}: {cause:?}"));
+            assert!(thread.left_hand && thread.starts == 1, "{text}");
+        }
+        let metric = read_thread("M16xPh3P1.5-6H").expect("two starts");
+        assert_eq!(
+            (metric.lead_mm, metric.pitch_mm, metric.starts),
+            (3.0, 1.5, 2)
+        );
+        assert_eq!(metric.exact_pitch, Fraction::new(3, 2));
+    }
+
+    #[test]
+    fn each_refusal_has_its_cause() {
+        let refused = |text: &str| read_thread(text).expect_err(text);
+        for text in [
+            "x", "8x8", "Tr", "M", "Trx2", "M8x", "M8x-1", "Tr8x8x8", "Tr8x2(P)", "M0", "M8 1",
+            "M1 0", "Tr8x0", "nan",
+        ] {
+            assert!(
+                matches!(refused(text), Cause::NotAThread),
+                "{text}: {:?}",
+                refused(text)
+            );
+        }
+        assert!(matches!(refused("Tr8"), Cause::ThreadNeedsPitch));
+        assert!(matches!(refused("M7.3"), Cause::UnknownCoarse));
+        assert!(matches!(refused("Tr8x7(P2)"), Cause::LeadNotMultiple));
+        assert!(matches!(refused("Tr8x1(P2)"), Cause::LeadNotMultiple));
+        assert!(matches!(
+            refused("Tr8x8"),
+            Cause::NoCore { lead_likely: true }
+        ));
+        assert!(matches!(
+            refused("Tr8x16(P8)"),
+            Cause::NoCore { lead_likely: false }
+        ));
+        assert!(matches!(
+            refused("M8x7"),
+            Cause::NoCore { lead_likely: false }
+        ));
+        assert!(matches!(refused(""), Cause::Empty));
+    }
+}

@@ -359,3 +359,128 @@ pub fn unit_sign(symbol: &str) -> &str {
         .find(|unit| unit.symbol == symbol)
         .map_or(symbol, |unit| unit.sign)
 }
+
+#[cfg(test)]
+mod tests {
+    extern crate std;
+    use std::collections::HashMap;
+    use std::format;
+
+    use super::super::number::{read_either, read_number};
+    use super::*;
+
+    fn all() -> impl Iterator<Item = (&'static Dimension, &'static Unit)> {
+        table::DIMENSIONS
+            .iter()
+            .flat_map(|dimension| dimension.units.iter().map(move |unit| (*dimension, unit)))
+    }
+
+    #[test]
+    fn names_and_symbols_are_used_once() {
+        let mut names = HashMap::new();
+        for dimension in table::DIMENSIONS {
+            assert!(
+                names.insert(dimension.name, ()).is_none(),
+                "{}",
+                dimension.name
+            );
+            let mut symbols = HashMap::new();
+            for unit in dimension.units {
+                assert!(symbols.insert(unit.symbol, ()).is_none(), "{}", unit.symbol);
+                assert!(unit.symbol.is_ascii(), "{}", unit.symbol);
+            }
+        }
+        let mut signs = HashMap::new();
+        for (_, unit) in all() {
+            let first = *signs.entry(unit.symbol).or_insert(unit.sign);
+            assert_eq!(first, unit.sign, "{} has one sign", unit.symbol);
+            assert_eq!(unit_sign(unit.symbol), unit.sign);
+        }
+    }
+
+    /// A suffix typed after a number, as it reaches the table.
+    fn typed(suffix: &str) -> std::string::String {
+        super::super::text::plain(suffix).expect(suffix)
+    }
+
+    #[test]
+    fn symbol_sign_and_spellings_name_their_unit_and_no_other() {
+        for (dimension, unit) in all().filter(|(_, unit)| !unit.symbol.is_empty()) {
+            for spelling in [unit.symbol, unit.sign].iter().chain(unit.spellings) {
+                // The sign in words is not typed: "mm per 100 mm".
+                if *spelling == "mm per 100 mm" {
+                    continue;
+                }
+                let found = dimension.named(&typed(spelling)).map(|unit| unit.symbol);
+                assert_eq!(found, Some(unit.symbol), "{spelling} of {}", dimension.name);
+            }
+            let mut seen = HashMap::new();
+            for spelling in dimension.units.iter().flat_map(|unit| unit.spellings) {
+                let key: std::string::String = folded(spelling).collect();
+                assert!(
+                    seen.insert(key, ()).is_none(),
+                    "{spelling} twice in {}",
+                    dimension.name
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn fields_of_two_dimensions_share_no_spelling() {
+        for pair in [[A, PERCENT], [N, KG], [W, A], [AWG, MM2]] {
+            for (which, measure) in pair.iter().enumerate() {
+                for unit in measure.dimension.units {
+                    let text = format!("5 {}", unit.sign);
+                    let (found, _) = read_either(&text, &pair, None).expect(&text);
+                    assert_eq!(found, which, "{text}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_unit_converts_to_every_other_and_back() {
+        for dimension in table::DIMENSIONS {
+            for from in dimension.units {
+                for to in dimension.units {
+                    let there = from.value_in(37.5, to);
+                    let back = to.value_in(there, from);
+                    // Offsets cost digits of the kelvin, factors a rounding each.
+                    assert!((back - 37.5).abs() < 1e-11, "{} {}", from.symbol, to.symbol);
+                    let exact = Fraction::new(75, 2).and_then(|x| from.exactly_in(x, to));
+                    if let Some(exact) = exact {
+                        assert!(
+                            (exact.to_f64() / there - 1.0).abs() < 1e-13,
+                            "{} {}",
+                            from.symbol,
+                            to.symbol
+                        );
+                        assert_eq!(to.exactly_in(exact, from), Fraction::new(75, 2));
+                    } else {
+                        assert!(
+                            [from, to].iter().any(|unit| unit.symbol.contains("rad")),
+                            "{}",
+                            from.symbol
+                        );
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_example_reads_in_its_dimension() {
+        for dimension in table::DIMENSIONS {
+            let unit = dimension.units.first().expect("a unit");
+            for example in dimension
+                .example
+                .split(", ")
+                .flat_map(|part| part.split(" or "))
+            {
+                read_number(example, Measure { dimension, unit })
+                    .unwrap_or_else(|cause| panic!("{example} of {}: {cause:?}", dimension.name));
+            }
+        }
+    }
+}

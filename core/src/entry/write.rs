@@ -254,3 +254,97 @@ fn push_whole(text: &mut String, value: i32) {
         scale /= 10;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn significant_digits_keep_their_zeros() {
+        for (value, digits, expected) in [
+            (0.0, 4, "0.000"),
+            (-0.0, 1, "0"),
+            (12.5, 4, "12.50"),
+            (12.5, 2, "12"), // half to even
+            (13.5, 2, "14"),
+            (9.996, 3, "10.0"),
+            (99.96, 3, "100"),
+            (999_999.6, 6, "1000000"), // one digit more, still in the plain range
+            (0.000_123_45, 3, "0.000123"),
+            (0.000_099_96, 3, "0.000100"),
+            (0.000_012, 2, "1.2e-5"),
+            (-1.5e-7, 2, "-1.5e-7"),
+            (1e7, 3, "1.00e7"),
+            (1e100, 1, "1e100"),
+            (123_456.0, 2, "120000"),
+            (5e-324, 3, "4.94e-324"),
+            (f64::MAX, 5, "1.7977e308"),
+        ] {
+            // The row of six digits rounds up to seven before the point, still within the plain range.
+            assert_eq!(
+                write_significant(value, digits),
+                expected,
+                "{value} to {digits}"
+            );
+        }
+    }
+
+    #[test]
+    fn decimals_keep_their_zeros() {
+        for (value, decimals, expected) in [
+            (0.0, 2, "0.00"),
+            (0.0, 0, "0"),
+            (2.5, 0, "2"),
+            (3.5, 0, "4"),
+            (0.5, 0, "0"),
+            (0.51, 0, "1"),
+            (0.006, 2, "0.01"),
+            (0.004, 2, "0.00"),
+            (-0.004, 2, "0.00"),
+            (1e-300, 2, "0.00"),
+            (99.999, 2, "100.00"),
+            (-99.999, 2, "-100.00"),
+            (1234.5, 1, "1234.5"),
+            (1e14, 1, "100000000000000.0"),
+            (1e15, 1, "1e15"),
+        ] {
+            assert_eq!(
+                write_fixed(value, decimals),
+                expected,
+                "{value} to {decimals}"
+            );
+        }
+    }
+
+    #[test]
+    fn the_shortest_text_has_no_spare_digit() {
+        for (value, max, expected) in [
+            (0.0, 17, "0"),
+            (-0.0, 17, "0"),
+            (40.0, 17, "40"),
+            (0.1, 17, "0.1"),
+            (25.4, 6, "25.4"),
+            (1.0 / 3.0, 17, "0.3333333333333333"),
+            (0.1 + 0.2, 17, "0.30000000000000004"),
+            (0.1 + 0.2, 16, "0.3"),
+            (2.0 / 3.0, 3, "0.667"),
+            (23.1e-6, 17, "0.0000231"),
+            (1e-6, 17, "1e-6"),
+            (-1.25e-9, 17, "-1.25e-9"),
+            (123_456_789.0, 17, "123456789"),
+            (1e21, 17, "1e21"),
+            (999_999.5, 6, "1000000"),
+        ] {
+            assert_eq!(write_shortest(value, max), expected, "{value} to {max}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_number_is_written_blank() {
+        for value in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            assert_eq!(write_significant(value, 4), "");
+            assert_eq!(write_fixed(value, 2), "");
+            assert_eq!(write_shortest(value, 17), "");
+        }
+    }
+}
