@@ -11,7 +11,9 @@ use std::io::{BufRead, Write};
 use std::process::ExitCode;
 
 use layshaft_core::link;
+use layshaft_core::link::Asked;
 use layshaft_core::sheets::{Cell, Found, Report};
+use layshaft_core::study::{solve, sweep, tolerance};
 use serde_json::{Map, Value, json};
 
 fn main() -> ExitCode {
@@ -85,10 +87,14 @@ fn answer(query: &str) -> (Value, bool) {
     for warning in &report.warnings {
         notes.push(json!({"field": warning.field, "message": warning.message}));
     }
+    let mut answers = answers(&report);
+    for refusal in study(&report, &opened.asked, &mut answers) {
+        errors.push(json!({"field": refusal.key, "message": refusal.message}));
+    }
     let good = errors.is_empty();
     let object = json!({
         "sheet": sheet.id,
-        "answers": answers(&report),
+        "answers": answers,
         "checks": report.checks.iter().map(|checked| {
             let mut object = json!({"id": checked.check.id, "state": checked.state.word()});
             if let Some(value) = checked.value {
@@ -107,9 +113,51 @@ fn answer(query: &str) -> (Value, bool) {
     (object, good)
 }
 
-/// Every answer that has a value, at full precision.
+/// What the link asks beside the answers; gives back what could not be asked.
+fn study(report: &Report, asked: &Asked, answers: &mut Map<String, Value>) -> Vec<solve::Refusal> {
+    let mut refusals = Vec::new();
+    if !asked.solve.is_empty() || !asked.wanted.is_empty() {
+        match solve::solve(report, &asked.solve, &asked.wanted) {
+            Ok(solution) => {
+                let unit = solution.measure.unit.symbol;
+                match solution.values.as_slice() {
+                    [] => {}
+                    [one] => {
+                        _ = answers.insert("solved".into(), json!({"value": one, "unit": unit}))
+                    }
+                    several => {
+                        _ = answers.insert("solved".into(), json!({"value": several, "unit": unit}))
+                    }
+                }
+                if let Some((part, _)) = solution.nearest.first() {
+                    answers.insert(
+                        "solved_nearest".into(),
+                        json!({"value": part, "unit": unit}),
+                    );
+                }
+                answers.insert(
+                    "solved_text".into(),
+                    json!({"value": solution.words, "unit": ""}),
+                );
+            }
+            Err(refusal) => refusals.push(refusal),
+        }
+    }
+    if !asked.sweep.is_empty() || !asked.of.is_empty() {
+        match sweep::sweep(report, &asked.sweep, &asked.of) {
+            Ok(swept) => {
+                _ = answers.insert("swept".into(), json!({"value": swept.rows, "unit": ""}))
+            }
+            Err(refusal) => refusals.push(refusal),
+        }
+    }
+    refusals
+}
+
+/// Every answer that has a value, at full precision, with its uncertainty where entries have a tolerance.
 fn answers(report: &Report) -> Map<String, Value> {
     let mut answers = Map::new();
+    let spreads = tolerance::spreads(report);
     for (answer, found) in report.answers() {
         let value = match found {
             Some(Found::Number(x)) => json!(x),
@@ -121,10 +169,11 @@ fn answers(report: &Report) -> Map<String, Value> {
                 .collect(),
             None => continue,
         };
-        answers.insert(
-            answer.key.to_string(),
-            json!({"value": value, "unit": report.measure(answer).unit.symbol}),
-        );
+        let mut object = json!({"value": value, "unit": report.measure(answer).unit.symbol});
+        if let Some(spread) = spreads.iter().find(|spread| spread.answer == answer.key) {
+            object["uncertainty"] = json!(spread.uncertainty);
+        }
+        answers.insert(answer.key.to_string(), object);
     }
     answers
 }

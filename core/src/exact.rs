@@ -59,3 +59,14 @@ impl Exact {
         }
     }
 }
+
+/// The whole number that `value` is, from 0 to the largest `u32`; `None` between the whole numbers and outside.
+pub fn to_u32(value: f64) -> Option<u32> {
+    let whole = (0.0..=f64::from(u32::MAX)).contains(&value) && libm::floor(value) >= value;
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "whole and within the range, both just looked at"
+    )]
+    whole.then_some(value as u32)
+}

@@ -28,3 +28,5 @@ pub mod link;
 pub mod machine;
 #[cfg(feature = "alloc")]
 pub mod sheets;
+#[cfg(feature = "alloc")]
+pub mod study;

@@ -101,6 +101,30 @@ fn short(text: &str) -> String {
     cut
 }
 
+/// What a link asks of a sheet beside its answers, as typed.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Asked {
+    /// `solve`: the entry to solve for.
+    pub solve: String,
+    /// `for`: the wanted answer, `ANSWER:VALUE`.
+    pub wanted: String,
+    /// `sweep`: the entry to sweep and its ends, `ENTRY:FROM:TO`.
+    pub sweep: String,
+    /// `of`: the answer to read off.
+    pub of: String,
+}
+
+impl Asked {
+    fn pairs(&self) -> [(&'static str, &str); 4] {
+        [
+            ("solve", &self.solve),
+            ("for", &self.wanted),
+            ("sweep", &self.sweep),
+            ("of", &self.of),
+        ]
+    }
+}
+
 /// What a link held.
 #[derive(Debug)]
 pub struct Opened {
@@ -108,6 +132,8 @@ pub struct Opened {
     pub sheet: Option<&'static Sheet>,
     /// Every entry, also those that the sheet does not know.
     pub entries: Entries,
+    /// What it asks beside the answers.
+    pub asked: Asked,
     /// What could not be read, or is unusual.
     pub faults: alloc::vec::Vec<Fault>,
 }
@@ -117,6 +143,11 @@ pub struct Opened {
 /// Every entry that applies is in it: as typed, as carried (12 digits), or as the default. Entries that the choices made
 /// leave out, and blanks, are not.
 pub fn write(report: &Report) -> String {
+    write_asking(report, &Asked::default())
+}
+
+/// As [`write`], and asking a study too.
+pub fn write_asking(report: &Report, asked: &Asked) -> String {
     let mut text = format!("{}?v={VERSION}", report.sheet.id);
     let mut push = |key: &str, value: &str| {
         text.push('&');
@@ -144,6 +175,11 @@ pub fn write(report: &Report) -> String {
             push(key, value);
         }
     }
+    for (key, value) in asked.pairs() {
+        if !value.is_empty() {
+            push(key, value);
+        }
+    }
     let check = checksum(&text);
     text.push_str("&k=");
     text.push_str(&check);
@@ -166,6 +202,7 @@ pub fn read(text: &str) -> Opened {
         faults.push(Fault::UnknownSheet(id));
     }
     let mut entries = Entries::new();
+    let mut asked = Asked::default();
     for pair in query.split('&').filter(|pair| !pair.is_empty()) {
         let Some((key, value)) = pair.split_once('=') else {
             faults.push(Fault::NoValue(decode(pair)));
@@ -175,6 +212,10 @@ pub fn read(text: &str) -> Opened {
         match key.as_str() {
             "v" if value == VERSION => {}
             "v" => faults.push(Fault::OtherVersion(value)),
+            "solve" => asked.solve = value,
+            "for" => asked.wanted = value,
+            "sweep" => asked.sweep = value,
+            "of" => asked.of = value,
             "k" => {
                 let before = text.rsplit_once("&k=").map_or("", |(before, _)| before);
                 if !checksum(before).eq_ignore_ascii_case(&value) {
@@ -196,6 +237,7 @@ pub fn read(text: &str) -> Opened {
     Opened {
         sheet,
         entries,
+        asked,
         faults,
     }
 }

@@ -173,6 +173,8 @@ pub struct Field {
     pub help: &'static str,
     /// Where a blank is carried from, within the same part of a machine.
     pub carried: Option<Carried>,
+    /// Whether it asks for an answer, which the sheet then solves for itself.
+    pub target: bool,
     /// The choices under which it applies.
     pub when: When,
 }
@@ -192,6 +194,7 @@ impl Field {
             },
             help: "",
             carried: None,
+            target: false,
             when: ALWAYS,
         }
     }
@@ -334,6 +337,12 @@ impl Field {
     /// A blank takes the value of another sheet's answer in the same part.
     pub const fn carried(mut self, sheet: &'static str, answer: &'static str) -> Self {
         self.carried = Some(Carried { sheet, answer });
+        self
+    }
+
+    /// Asks for an answer; the sheet solves for a blank entry by itself.
+    pub const fn target(mut self) -> Self {
+        self.target = true;
         self
     }
 

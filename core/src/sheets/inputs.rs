@@ -10,7 +10,9 @@ use crate::entry::cause::Cause;
 use crate::entry::number::{self, Number};
 use crate::entry::rows::{split_rows, unescape_cell};
 use crate::entry::thread::{self, Thread};
+use crate::entry::unit::{Measure, ONE};
 use crate::entry::write::write_shortest;
+use crate::exact::to_u32;
 use crate::fraction::Fraction;
 
 /// What a text was read as.
@@ -106,8 +108,15 @@ pub struct Problem {
     pub message: String,
 }
 
+/// Where one number stands among the entries of a sheet: a field, or a cell of a rows field.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Place {
+    slot: usize,
+    cell: Option<(usize, usize)>,
+}
+
 /// The parsed entries of one sheet.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Inputs {
     sheet: &'static Sheet,
     slots: Vec<(Origin, Option<Value>)>,
@@ -275,7 +284,99 @@ impl Inputs {
     pub fn count(&self, key: &str) -> Option<u32> {
         match self.value(key)? {
             Value::Count(n) => Some(*n),
+            // A study put it there; between the whole numbers there is no count.
+            Value::Number(number) => to_u32(number.value),
             _ => None,
+        }
+    }
+
+    /// The place of a field that applies and takes a number; `None` for choices, threads, words and rows.
+    pub fn place(&self, key: &str) -> Option<(Place, &'static Field)> {
+        let mut fields = self.sheet.fields.iter().zip(&self.slots).enumerate();
+        let (slot, (field, _)) = fields
+            .find(|(_, (field, (origin, _)))| field.key == key && *origin != Origin::LeftOut)?;
+        let numeric = matches!(
+            field.kind,
+            Kind::Number(_) | Kind::Either { .. } | Kind::Count | Kind::PowerOfTwo | Kind::Ratio
+        );
+        numeric.then_some((Place { slot, cell: None }, field))
+    }
+
+    /// The unit of the number that stands, or would stand, in a field's place.
+    pub fn measure_at(&self, place: Place) -> Measure {
+        let field = self.sheet.fields.get(place.slot);
+        let which = match self.slots.get(place.slot) {
+            Some((_, Some(Value::Either(which, _)))) => *which,
+            _ => 0,
+        };
+        let either = match field.map(|field| field.kind) {
+            Some(Kind::Either { measures, .. }) => measures.get(which).copied(),
+            Some(Kind::Number(measure)) => Some(measure),
+            _ => None,
+        };
+        either.unwrap_or(ONE)
+    }
+
+    /// Every number that was typed with a tolerance, with the field it belongs to and its half width.
+    pub fn toleranced(&self) -> Vec<(Place, &'static Field, Number)> {
+        let half = |value: &Value| match value {
+            Value::Number(number) | Value::Either(_, number) if number.half.is_some() => {
+                Some(*number)
+            }
+            _ => None,
+        };
+        let mut found = Vec::new();
+        for (slot, (field, (_, value))) in self.sheet.fields.iter().zip(&self.slots).enumerate() {
+            match value {
+                Some(Value::Rows(rows)) => {
+                    for (i, row) in rows.iter().enumerate() {
+                        for (j, cell) in row.cells.iter().enumerate() {
+                            if let Some(number) = cell.as_ref().and_then(half) {
+                                let cell = Some((i, j));
+                                found.push((Place { slot, cell }, field, number));
+                            }
+                        }
+                    }
+                }
+                Some(value) => {
+                    if let Some(number) = half(value) {
+                        found.push((Place { slot, cell: None }, field, number));
+                    }
+                }
+                None => {}
+            }
+        }
+        found
+    }
+
+    /// Puts a number in a place as if it had been typed, in the unit that stands there; a blank takes the field's own.
+    pub fn put(&mut self, place: Place, value: f64) {
+        let number = Number {
+            value,
+            half: None,
+            exact: None,
+        };
+        let Some((origin, slot)) = self.slots.get_mut(place.slot) else {
+            return;
+        };
+        *origin = Origin::Typed;
+        match (place.cell, slot) {
+            (None, Some(Value::Either(_, old))) => *old = number,
+            (None, slot) => {
+                let either = self.sheet.fields.get(place.slot).map(|field| field.kind);
+                *slot = Some(match either {
+                    Some(Kind::Either { .. }) => Value::Either(0, number),
+                    _ => Value::Number(number),
+                });
+            }
+            (Some((i, j)), Some(Value::Rows(rows))) => {
+                if let Some(Some(Value::Number(old) | Value::Either(_, old))) =
+                    rows.get_mut(i).and_then(|row| row.cells.get_mut(j))
+                {
+                    *old = number;
+                }
+            }
+            (Some(_), _) => {}
         }
     }
 
@@ -451,6 +552,14 @@ fn noun(field: &Field) -> &'static str {
     }
 }
 
+/// What a quantity's text may be, in words with an example.
+pub fn accepts_quantity(measure: Measure) -> String {
+    format!(
+        "{}, such as {}",
+        measure.dimension.name, measure.dimension.example
+    )
+}
+
 /// What a field accepts, in words with an example.
 pub fn accepts(field: &Field) -> String {
     match field.kind {
@@ -458,12 +567,7 @@ pub fn accepts(field: &Field) -> String {
             let keys: Vec<&str> = options.iter().map(|option| option.key).collect();
             format!("one of {}", keys.join(", "))
         }
-        Kind::Number(measure) => {
-            format!(
-                "{}, such as {}",
-                measure.dimension.name, measure.dimension.example
-            )
-        }
+        Kind::Number(measure) => accepts_quantity(measure),
         Kind::Either { measures, .. } => {
             let words: Vec<String> = measures
                 .iter()

@@ -16,7 +16,7 @@ mod travel;
 
 pub use declare::{Answer, Caution, Check, Field, Kind, Sheet, Subject};
 pub use entries::Entries;
-pub use inputs::{Inputs, Origin, Problem, Row, Value, accepts};
+pub use inputs::{Inputs, Origin, Place, Problem, Row, Value, accepts, accepts_quantity};
 pub use outcome::{Cell, Found, Outcome, State};
 pub use report::{Checked, Report, Step, cell_shown, figure, head_sign, join_unit};
 

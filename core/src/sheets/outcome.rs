@@ -90,9 +90,34 @@ pub struct Outcome {
     pub(super) problems: Vec<Problem>,
     pub(super) warnings: Vec<Problem>,
     pub(super) units: Vec<(&'static str, Measure)>,
+    /// Leaves rows out: studies work a sheet out thousands of times and want its numbers only.
+    pub(super) numbers_only: bool,
 }
 
 impl Outcome {
+    /// An outcome that leaves curves and tables out, for studies.
+    pub fn for_numbers() -> Self {
+        Self {
+            numbers_only: true,
+            ..Self::default()
+        }
+    }
+
+    /// Whether the sheet's function found a problem between the entries.
+    pub fn found_problems(&self) -> bool {
+        !self.problems.is_empty()
+    }
+
+    /// The state of a check, and by how much its value lies over its limit.
+    pub fn verdict(&self, id: &str) -> Option<(State, Option<f64>)> {
+        let verdict = self.verdicts.iter().find(|verdict| verdict.id == id)?;
+        let gap = verdict
+            .value
+            .zip(verdict.limit)
+            .map(|(value, limit)| value - limit);
+        Some((verdict.state, gap))
+    }
+
     /// A number in the answer's declared unit; nothing is put for `None` or a number that is not finite.
     pub fn put(&mut self, key: &'static str, value: impl Into<Option<f64>>) {
         if let Some(x) = value.into()
@@ -133,12 +158,20 @@ impl Outcome {
 
     /// Rows of two numbers, the usual curve.
     pub fn put_pairs(&mut self, key: &'static str, pairs: impl IntoIterator<Item = (f64, f64)>) {
+        if self.numbers_only {
+            return;
+        }
         let rows = pairs
             .into_iter()
             .filter(|(x, y)| x.is_finite() && y.is_finite())
             .map(|(x, y)| [Cell::Number(x), Cell::Number(y)].into())
             .collect();
         self.put_rows(key, rows);
+    }
+
+    /// Whether curves and tables are wanted; a sheet may skip working out what nobody reads.
+    pub const fn wants_rows(&self) -> bool {
+        !self.numbers_only
     }
 
     /// The value that stands in for a blank entry in the working, such as one that was solved for.

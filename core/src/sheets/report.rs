@@ -10,6 +10,7 @@ use super::inputs::{Inputs, Problem, Value};
 use super::outcome::{Cell, Found, Outcome, State};
 use crate::entry::unit::{Measure, unit_sign};
 use crate::entry::write::{write_fixed, write_shortest, write_significant};
+use crate::study::tolerance;
 
 /// A check that was made.
 #[derive(Clone, Debug)]
@@ -76,7 +77,9 @@ impl Sheet {
         let inputs = Inputs::read(self, entries, carried);
         let mut outcome = Outcome::default();
         (self.work)(&inputs, &mut outcome);
-        Report::new(entries.clone(), inputs, outcome)
+        let mut report = Report::new(entries.clone(), inputs, outcome);
+        report.turn(&tolerance::turning(&report));
+        report
     }
 }
 
@@ -134,6 +137,20 @@ impl Report {
             });
         }
         checks
+    }
+
+    /// Makes near the checks that turn over their limit somewhere inside the tolerance of the entries.
+    fn turn(&mut self, turning: &[&str]) {
+        for checked in self
+            .checks
+            .iter_mut()
+            .filter(|checked| turning.contains(&checked.check.id))
+        {
+            checked.state = State::Near;
+            checked
+                .text
+                .push_str(" Inside the tolerance of the entries it can be either.");
+        }
     }
 
     /// Every answer that applies under the choices made, with its value if it has one, in the order of the declaration.

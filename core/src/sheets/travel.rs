@@ -115,24 +115,28 @@ const FIELDS: &[Field] = &[
         .when(ROTARY),
     Field::number("steps_per_mm", "Wanted steps per mm", PER_MM)
         .optional()
+        .target()
         .above(0.0, "a machine steps")
         .at_most(1e9, "no controller steps that fine")
         .help("solves for the one entry left blank")
         .when(LINEAR),
     Field::number("steps_per_mm", "Wanted steps per degree", PER_DEG)
         .optional()
+        .target()
         .above(0.0, "a machine steps")
         .at_most(1e9, "no controller steps that fine")
         .help("solves for the reduction")
         .when(ROTARY),
     Field::number("turn_travel", "Wanted travel per motor turn", MM)
         .optional()
+        .target()
         .above(0.0, "a turn moves the axis")
         .at_most(1e6, "no turn moves an axis that far")
         .help("solves for the one entry left blank")
         .when(LINEAR),
     Field::number("turn_travel", "Wanted degrees per motor turn", DEG)
         .optional()
+        .target()
         .above(0.0, "a turn moves the axis")
         .at_most(1e6, "no turn moves an axis that far")
         .help("solves for the reduction")

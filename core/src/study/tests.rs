@@ -1,0 +1,233 @@
+//! The studies against published examples and against themselves.
+
+use alloc::vec::Vec;
+
+use super::root::roots;
+use super::solve::solve;
+use super::sweep::sweep;
+use super::tolerance::spreads;
+use crate::link;
+use crate::sheets::{Report, State};
+
+fn report(query: &str) -> Report {
+    let opened = link::read(query);
+    match opened.sheet {
+        Some(sheet) => sheet.run(&opened.entries),
+        None => panic!("no such sheet: {query}"),
+    }
+}
+
+fn uncertainty(report: &Report, answer: &str) -> f64 {
+    let spreads = spreads(report);
+    spreads
+        .iter()
+        .find(|s| s.answer == answer)
+        .map_or(f64::NAN, |s| s.uncertainty)
+}
+
+fn even(from: f64, to: f64) -> Vec<f64> {
+    (0..=400)
+        .map(|i| from + (to - from) * f64::from(i) / 400.0)
+        .collect()
+}
+
+#[test]
+fn brent_finds_the_roots_of_published_functions() {
+    // G. E. Alefeld, F. A. Potra, Y. Shi, Algorithm 748, ACM TOMS 21 (1995), table I, problems 1 and 3 (a = -40, b = -1);
+    // problem 3 has its root at 0. From memory.
+    let sine = |x: f64| Some(libm::sin(x) - x / 2.0);
+    let found = roots(
+        &sine,
+        &even(core::f64::consts::FRAC_PI_2, core::f64::consts::PI),
+    );
+    assert!(
+        matches!(found.as_slice(), [x] if (x - 1.895_494_267_033_98).abs() < 1e-13),
+        "{found:?}"
+    );
+    let steep = |x: f64| Some(-40.0 * x * libm::exp(-x));
+    let found = roots(&steep, &even(-9.0, 31.0));
+    assert!(
+        matches!(found.as_slice(), [x] if x.abs() < 1e-12),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn all_roots_are_found_and_poles_are_none() {
+    let cubic = |x: f64| Some((x - 1.0) * (x - 2.5) * (x + 3.0));
+    assert_eq!(roots(&cubic, &even(-10.0, 10.5)).len(), 3);
+    let pole = |x: f64| Some(1.0 / (x - 0.123));
+    assert!(roots(&pole, &even(-1.0, 1.0)).is_empty());
+    let gap = |x: f64| (x > 0.5).then_some(x - 0.7);
+    assert_eq!(roots(&gap, &even(0.0, 1.0)).len(), 1);
+}
+
+#[test]
+fn a_product_of_toleranced_entries_adds_relative_squares() {
+    // GUM 5.1.6: for a product the relative variances add. 2 mm +- 1 %, 300 to either side of nothing else.
+    let report = report("travel?pitch=2±1%&teeth=20&gears=3±0.05");
+    let (pitch, gears): (f64, f64) = (0.01, 0.05 / 3.0);
+    let want = 40.0 / 3.0 * libm::sqrt((pitch * pitch + gears * gears) / 3.0);
+    let got = uncertainty(&report, "turn_travel");
+    // The central difference of 1/x misses by the square of its step.
+    assert!((got / want - 1.0).abs() < 1e-6, "{got} {want}");
+}
+
+#[test]
+fn the_shares_name_the_entry_that_is_worth_measuring() {
+    let report = report("travel?pitch=2±0.1%&teeth=20&gears=3±0.05");
+    let spreads = spreads(&report);
+    let shares = spreads
+        .iter()
+        .find(|s| s.answer == "turn_travel")
+        .map(|s| s.shares.clone());
+    assert!(
+        matches!(shares.as_deref(), Some([("gears", most), ("pitch", least)]) if most + least > 0.999_999 && *most > 0.9),
+        "{shares:?}"
+    );
+}
+
+#[test]
+fn a_bent_sheet_takes_the_monte_carlo() {
+    // Near the holding torque the lag's slope grows without end; the first order alone would miss.
+    let bent = report("microstep?turn_travel=40&hold_torque=0.4&load_torque=0.3±0.09");
+    let found = spreads(&bent);
+    let lag = found
+        .iter()
+        .find(|s| s.answer == "lag")
+        .map(|s| (s.bent, s.uncertainty));
+    // Second way: the exact variance of asin(load / hold) under the rectangular load, by Simpson's rule.
+    let um = |load: f64| 40_000.0 / 360.0 * 1.8 / 90.0 * libm::asin(load / 0.4).to_degrees();
+    let simpson = |f: &dyn Fn(f64) -> f64| {
+        let n = 2000;
+        let sum: f64 = (0..=n)
+            .map(|i| {
+                let weight = if i == 0 || i == n {
+                    1.0
+                } else if i % 2 == 1 {
+                    4.0
+                } else {
+                    2.0
+                };
+                weight * f(0.21 + 0.18 * f64::from(i) / f64::from(n))
+            })
+            .sum();
+        sum / (3.0 * f64::from(n))
+    };
+    let mean = simpson(&um);
+    let exact = libm::sqrt(simpson(&|load| (um(load) - mean) * (um(load) - mean)));
+    // 20,000 draws: the standard error of a standard deviation is about 0.5 %, so 2 % is four of them.
+    assert!(
+        lag.is_some_and(|(bent, u)| bent && (u / exact - 1.0).abs() < 0.02),
+        "{lag:?} {exact}"
+    );
+    let straight = report("microstep?turn_travel=40&hold_torque=0.4±1%&load_torque=0.1");
+    assert!(
+        spreads(&straight)
+            .iter()
+            .all(|s| s.answer != "inc_torque" || !s.bent)
+    );
+}
+
+#[test]
+fn a_check_that_turns_inside_the_tolerance_is_near() {
+    let state = |query| {
+        report(query)
+            .checks
+            .iter()
+            .find(|c| c.check.id == "mount")
+            .map(|c| c.state)
+    };
+    assert_eq!(
+        state("current?rated=1.5&resistance=1.6&set=1.2&supply=24&mount_limit=70"),
+        Some(State::Over)
+    );
+    assert_eq!(
+        state("current?rated=1.5±0.1&resistance=1.6&set=1.2&supply=24&mount_limit=70"),
+        Some(State::Near)
+    );
+    assert_eq!(
+        state("current?rated=1.5&resistance=1.6&set=1.2&supply=24&mount_limit=70±2"),
+        Some(State::Near)
+    );
+}
+
+#[test]
+fn solving_gives_the_entry_back() {
+    let base = report("current?rated=1.5&resistance=1.6&supply=24");
+    let solution = solve(&base, "set", "motor_temp:60 °C");
+    let values = solution.map(|s| (s.values, s.measure.unit.symbol));
+    let mount = report("current?rated=1.5&resistance=1.6&supply=24&mount_limit=60")
+        .number("mount_rms")
+        .unwrap_or(0.0);
+    assert!(
+        matches!(&values, Ok((values, "A")) if matches!(values.as_slice(), [x] if (x / mount - 1.0).abs() < 1e-12)),
+        "{values:?} {mount}"
+    );
+}
+
+#[test]
+fn counts_are_answered_with_the_parts_on_both_sides() {
+    let solution = solve(&report("travel?pitch=2"), "teeth", "turn_travel:41.5");
+    assert!(
+        matches!(&solution, Ok(s) if s.values == [20.75] && s.nearest == [(21.0, 42.0), (20.0, 40.0)]),
+        "{solution:?}"
+    );
+}
+
+#[test]
+fn what_cannot_be_had_is_said_in_words() {
+    let none = solve(&report("travel?pitch=2"), "teeth", "turn_travel:900 m");
+    assert!(
+        matches!(&none, Ok(s) if s.values.is_empty() && s.words.contains("No value")),
+        "{none:?}"
+    );
+    let base = report("travel?pitch=2&teeth=20");
+    for (entry, wanted, key) in [
+        ("tooth", "turn_travel:40", "solve"),
+        ("drive", "turn_travel:40", "solve"),
+        ("teeth", "speed:40", "for"),
+        ("teeth", "exact:80", "for"),
+        ("teeth", "turn_travel:forty", "for"),
+        ("teeth", "turn_travel", "for"),
+    ] {
+        assert_eq!(
+            solve(&base, entry, wanted).err().map(|r| r.key),
+            Some(key),
+            "{entry} {wanted}"
+        );
+    }
+    let own = report("travel?pitch=2&steps_per_mm=80");
+    assert_eq!(
+        solve(&own, "teeth", "turn_travel:40").err().map(|r| r.key),
+        Some("solve")
+    );
+}
+
+#[test]
+fn a_sweep_has_both_ends_and_every_count() {
+    let base = report("travel?pitch=2&teeth=20");
+    let counts = sweep(&base, "teeth:10:40", "turn_travel").map(|s| s.rows);
+    assert!(
+        matches!(&counts, Ok(rows) if rows.len() == 31 && rows.iter().all(|(z, y)| *y == Some(2.0 * z)))
+    );
+    let even = sweep(&base, "pitch:1:3 mm", "turn_travel").map(|s| s.rows);
+    assert!(
+        matches!(&even, Ok(rows) if rows.len() == 65 && rows.first() == Some(&(1.0, Some(20.0))) && rows.last() == Some(&(3.0, Some(60.0))))
+    );
+    let micro = sweep(&base, "micro:4:64", "steps_per_mm").map(|s| s.rows.len());
+    assert_eq!(micro, Ok(5));
+    for (range, of, key) in [
+        ("teeth:10", "turn_travel", "sweep"),
+        ("teeth:40:10", "turn_travel", "sweep"),
+        ("teeth:1:9e8", "turn_travel", "sweep"),
+        ("tooth:1:2", "turn_travel", "sweep"),
+        ("teeth:1:2", "speed", "of"),
+    ] {
+        assert_eq!(
+            sweep(&base, range, of).err().map(|r| r.key),
+            Some(key),
+            "{range} {of}"
+        );
+    }
+}

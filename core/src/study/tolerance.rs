@@ -1,0 +1,238 @@
+//! Tolerances carried from the entries to every answer, by the GUM's first-order law or a seeded Monte Carlo.
+//!
+//! Each entry typed with ± is a rectangular distribution of its own; entries are taken as independent of each other.
+
+use alloc::vec::Vec;
+
+use super::numbers;
+use crate::sheets::{Field, Inputs, Outcome, Place, Report, State};
+
+/// What the tolerances do to one answer.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Spread {
+    /// The answer's key.
+    pub answer: &'static str,
+    /// Combined standard uncertainty, k = 1, in the answer's unit.
+    pub uncertainty: f64,
+    /// Share of each entry in the first-order variance, 0 to 1, largest first.
+    pub shares: Vec<(&'static str, f64)>,
+    /// Whether the sheet is bent within the tolerance, so that the Monte Carlo's figure stands.
+    pub bent: bool,
+}
+
+/// Draws of the Monte Carlo.
+const DRAWS: u32 = 20_000;
+
+/// The first order stands while the second changes an answer by less than this share of it.
+const BENT: f64 = 0.1;
+
+/// Steps of the central difference as a share of the half width: small enough for the slope at the middle.
+const STEP: f64 = 1.0 / 64.0;
+
+/// One toleranced entry.
+struct Source {
+    place: Place,
+    field: &'static Field,
+    value: f64,
+    half: f64,
+}
+
+/// The spread of every numeric answer of a report; empty when no entry has a tolerance.
+///
+/// u = half / sqrt(3) for each entry, u_c^2 = sum of (df/dx * u)^2 with central differences. Where the bend within the
+/// half widths exceeds a tenth of the slope's part, the standard deviation of 20,000 seeded draws stands instead.
+///
+/// # Source
+/// JCGM 100:2008 (GUM) 4.3.7 and 5.1.2; JCGM 101:2008 (Supplement 1) clause 7 for the Monte Carlo.
+pub fn spreads(report: &Report) -> Vec<Spread> {
+    let inputs = &report.inputs;
+    let sources = sources(inputs);
+    if sources.is_empty() {
+        return Vec::new();
+    }
+    let middle = numbers(inputs);
+    let tilts: Vec<Tilt> = sources
+        .iter()
+        .map(|source| Tilt::of(inputs, source))
+        .collect();
+    let mut spreads = Vec::new();
+    for (answer, found) in report.answers() {
+        if let Some(crate::sheets::Found::Number(value)) = found
+            && middle.number(answer.key).is_some()
+            && let Some(spread) = spread(answer.key, *value, &sources, &tilts)
+        {
+            spreads.push(spread);
+        }
+    }
+    if spreads.iter().any(|spread| spread.bent) {
+        monte_carlo(inputs, &sources, &mut spreads);
+    }
+    spreads
+}
+
+fn sources(inputs: &Inputs) -> Vec<Source> {
+    let typed = inputs.toleranced();
+    typed
+        .into_iter()
+        .filter_map(|(place, field, number)| {
+            Some(Source {
+                place,
+                field,
+                value: number.value,
+                half: number.half?,
+            })
+        })
+        .collect()
+}
+
+/// The sheet a little to both sides of one entry, and at the ends of its tolerance.
+struct Tilt {
+    below: Outcome,
+    above: Outcome,
+    low: Outcome,
+    high: Outcome,
+}
+
+impl Tilt {
+    fn of(inputs: &Inputs, source: &Source) -> Self {
+        let at = |value| {
+            let mut inputs = inputs.clone();
+            inputs.put(source.place, value);
+            numbers(&inputs)
+        };
+        Self {
+            below: at(source.value - STEP * source.half),
+            above: at(source.value + STEP * source.half),
+            low: at(source.value - source.half),
+            high: at(source.value + source.half),
+        }
+    }
+}
+
+fn spread(key: &'static str, value: f64, sources: &[Source], tilts: &[Tilt]) -> Option<Spread> {
+    let mut shares: Vec<(&'static str, f64)> = Vec::with_capacity(sources.len());
+    let (mut linear, mut bend) = (0.0, 0.0);
+    for (source, tilt) in sources.iter().zip(tilts) {
+        let at = |outcome: &Outcome| outcome.number(key);
+        let (below, above) = (at(&tilt.below)?, at(&tilt.above)?);
+        // Half the change over the whole tolerance, as the slope at the middle has it.
+        let part = (above - below) / (2.0 * STEP);
+        linear += part * part;
+        // Entries of one field, such as the rows of a table, count together.
+        match shares.iter_mut().find(|(key, _)| *key == source.field.key) {
+            Some((_, share)) => *share += part * part,
+            None => shares.push((source.field.key, part * part)),
+        }
+        // An end without a value is as bent as can be.
+        let (low, high) = (at(&tilt.low), at(&tilt.high));
+        let curve = low.zip(high).map_or(f64::INFINITY, |(low, high)| {
+            (low + high - 2.0 * value) / 2.0
+        });
+        bend += curve * curve;
+    }
+    shares.sort_by(|a, b| b.1.total_cmp(&a.1));
+    if linear > 0.0 {
+        for (_, share) in &mut shares {
+            *share /= linear;
+        }
+    }
+    Some(Spread {
+        answer: key,
+        uncertainty: libm::sqrt(linear / 3.0),
+        shares,
+        bent: bend > BENT * BENT * linear,
+    })
+}
+
+/// Replaces the figures of bent answers by the standard deviation of seeded draws.
+fn monte_carlo(inputs: &Inputs, sources: &[Source], spreads: &mut [Spread]) {
+    let mut random = SplitMix(0x6c61_7973_6861_6674);
+    // Count, mean and sum of squares of each answer, updated draw by draw.
+    let mut moments: Vec<(f64, f64, f64)> = spreads.iter().map(|_| (0.0, 0.0, 0.0)).collect();
+    let mut drawn = inputs.clone();
+    for _ in 0..DRAWS {
+        for source in sources {
+            drawn.put(
+                source.place,
+                source.value + source.half * random.symmetric(),
+            );
+        }
+        let outcome = numbers(&drawn);
+        for (spread, (n, mean, squares)) in spreads.iter().zip(&mut moments) {
+            if let Some(x) = outcome.number(spread.answer) {
+                *n += 1.0;
+                let off = x - *mean;
+                *mean += off / *n;
+                *squares += off * (x - *mean);
+            }
+        }
+    }
+    for (spread, (n, _, squares)) in spreads.iter_mut().zip(moments) {
+        if spread.bent && n > 1.0 {
+            spread.uncertainty = libm::sqrt(squares / (n - 1.0));
+        }
+    }
+}
+
+/// A small seeded generator, so that the same entries always give the same figures.
+///
+/// # Source
+/// G. L. Steele, D. Lea, C. H. Flood, Fast splittable pseudorandom number generators, OOPSLA 2014 (SplitMix64).
+struct SplitMix(u64);
+
+impl SplitMix {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        z ^ (z >> 31)
+    }
+
+    /// Uniform on -1..1.
+    fn symmetric(&mut self) -> f64 {
+        // 31 bits are plenty, and fit a float without a cast.
+        let bits = u32::try_from(self.next() >> 33).unwrap_or(0);
+        f64::from(bits) / 1_073_741_824.0 - 1.0
+    }
+}
+
+/// The checks that turn over their limit somewhere inside the tolerance: they are near, whatever the middle says.
+pub fn turning(report: &Report) -> Vec<&'static str> {
+    let inputs = &report.inputs;
+    let sources = sources(inputs);
+    if sources.is_empty() {
+        return Vec::new();
+    }
+    let tilts: Vec<Tilt> = sources
+        .iter()
+        .map(|source| Tilt::of(inputs, source))
+        .collect();
+    let mut turning = Vec::new();
+    for checked in &report.checks {
+        let id = checked.check.id;
+        let over = |outcome: &Outcome| outcome.verdict(id).map(|(state, _)| state == State::Over);
+        // How far value - limit swings when all entries lean the wrong way at once.
+        let swing: Option<f64> = tilts
+            .iter()
+            .map(|tilt| {
+                let gap = |outcome: &Outcome| outcome.verdict(id).and_then(|(_, gap)| gap);
+                Some((gap(&tilt.high)? - gap(&tilt.low)?).abs() / 2.0)
+            })
+            .sum();
+        let gap = checked
+            .value
+            .zip(checked.limit)
+            .map(|(value, limit)| value - limit);
+        let crossed = swing.zip(gap).is_some_and(|(swing, gap)| swing > gap.abs());
+        let now = checked.state == State::Over;
+        let flips = tilts
+            .iter()
+            .flat_map(|tilt| [&tilt.low, &tilt.high])
+            .any(|outcome| over(outcome).is_some_and(|over| over != now));
+        if crossed || flips {
+            turning.push(id);
+        }
+    }
+    turning
+}
