@@ -345,6 +345,13 @@ pub const PER_DEG: Measure = measure(&table::PER_ANGLE, "1/deg");
 /// A torque per current in newton metres per ampere.
 pub const N_M_A: Measure = measure(&table::TORQUE_CONSTANT, "N.m/A");
 
+/// Two measures are the same when both name the same unit of the same dimension.
+impl PartialEq for Measure {
+    fn eq(&self, other: &Self) -> bool {
+        self.dimension.is(other.dimension) && self.unit.is(other.unit)
+    }
+}
+
 /// The sign of the unit that answers name by `symbol`; the symbol itself when the table does not hold it.
 ///
 /// ```
