@@ -155,7 +155,6 @@ fn wasm() -> Outcome {
         "--test",
         "wasm",
         "--locked",
-        "--quiet",
         "--target",
         WASM,
     ]);
