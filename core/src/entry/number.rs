@@ -115,7 +115,14 @@ fn read(
         })
         .and_then(|tolerance| strip(tolerance, measures));
     let number = own.map_or(value_text, |found| found.before);
-    let value = read_product(number, extra).map_err(|cause| match (cause, measures) {
+    let thick = own
+        .filter(|found| found.unit.is(AWG.unit))
+        .and_then(|_| thick_gauge(number));
+    let value = match thick {
+        Some(gauge) => Ok(gauge),
+        None => read_product(number, extra),
+    };
+    let value = value.map_err(|cause| match (cause, measures) {
         (Cause::UnknownUnit { .. }, [only]) => Cause::UnknownUnit {
             dimension: Some(only.dimension),
         },
@@ -163,6 +170,23 @@ fn read(
         exact,
     };
     Ok((which, number))
+}
+
+/// A wire gauge thicker than 0, written with its noughts: 00 and 2/0 are -1, 0000 and 4/0 are -3.
+///
+/// # Source
+/// ASTM B258, designation of the sizes over 0; from memory.
+fn thick_gauge(text: &str) -> Option<Value> {
+    let text = text.trim();
+    let noughts = match text.strip_suffix("/0").map(str::as_bytes) {
+        Some([digit @ b'1'..=b'4']) => i128::from(digit - b'0'),
+        Some(_) => return None,
+        None if !text.is_empty() && text.len() <= 4 && text.bytes().all(|b| b == b'0') => {
+            i128::try_from(text.len()).ok()?
+        }
+        None => return None,
+    };
+    Value::new(0.0, Some(Fraction::from_int(1 - noughts)), false).ok()
 }
 
 /// The half width after a ±, in the measure's unit.
@@ -354,6 +378,12 @@ mod tests {
             ("18 AWG", AWG, 18.0),
             ("AWG 18", AWG, 18.0),
             ("awg18", AWG, 18.0),
+            ("0 AWG", AWG, 0.0),
+            ("1/0 AWG", AWG, 0.0),
+            ("00 AWG", AWG, -1.0),
+            ("AWG 2/0", AWG, -1.0),
+            ("0000AWG", AWG, -3.0),
+            ("4/0 AWG", AWG, -3.0),
             ("4k7", OHM, 4700.0),
             ("4k7 ohm", OHM, 4700.0),
             ("4,7 kΩ", OHM, 4700.0),
