@@ -18,6 +18,7 @@ pub mod exact;
 pub mod fraction;
 pub mod motion;
 pub mod motor;
+pub mod power;
 pub mod sensor;
 
 #[cfg(feature = "alloc")]
