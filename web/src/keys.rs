@@ -15,11 +15,13 @@ pub const PROBE: &str = "layshaft/probe";
 
 /// Milliseconds from the last change to its writing.
 pub const WRITE_AFTER_MS: i32 = 300;
+/// Milliseconds without a key press after which a message about an entry appears.
+pub const TELL_AFTER_MS: u64 = 600;
+/// Milliseconds without a key press after which the headline is read aloud.
+pub const SPEAK_AFTER_MS: u64 = 1000;
 /// The largest file that is read as a backup.
 pub const LARGEST_FILE: f64 = 2_000_000.0;
 /// The longest name of a machine or part, in characters.
 pub const LONGEST_NAME: usize = 80;
-/// The worker of the page, beside it.
-pub const WORKER: &str = "./sw.js";
 /// How a record begins, also in a file of several.
 pub const RECORD_HEAD: &str = "layshaft machine ";

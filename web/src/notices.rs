@@ -27,10 +27,8 @@ pub enum Action {
     Undo(Vec<Undo>),
     /// To save everything as a file.
     ExportAll,
-    /// To start the new version.
+    /// To load the page in its new version.
     TakeOver,
-    /// To load the page again.
-    Reload,
 }
 
 /// One step of taking something back.
@@ -82,7 +80,6 @@ impl Action {
             Self::Undo(_) => "Undo",
             Self::ExportAll => "Save all as a file",
             Self::TakeOver => "Start the new version",
-            Self::Reload => "Reload",
         }
     }
 }
@@ -101,10 +98,6 @@ impl Desk {
             Some(Action::Undo(steps)) => steps.into_iter().for_each(|step| self.undo(step)),
             Some(Action::ExportAll) => self.export_all(),
             Some(Action::TakeOver) => offline::take_over(self),
-            Some(Action::Reload) => {
-                self.save_now();
-                _ = location().reload();
-            }
             None => {}
         }
     }

@@ -12,6 +12,7 @@ use leptos::prelude::*;
 
 use crate::keys::LONGEST_NAME;
 use crate::notices::{Action, Notices, Undo};
+use crate::offline;
 use crate::route::{self, Asked, Route};
 use crate::storage::{self, Aside, Held, LOOSE_ID, Saving, Timer};
 
@@ -64,6 +65,8 @@ pub struct Desk {
     pub notices: RwSignal<Notices>,
     /// How saving stands.
     pub saving: RwSignal<Saving>,
+    /// Whether the page works with the server gone.
+    pub works_offline: RwSignal<bool>,
     /// The loose sheets and every machine that could be read.
     pub(crate) held: RwSignal<Vec<Held>>,
     /// Records that could not be read.
@@ -87,6 +90,7 @@ impl Desk {
             route: RwSignal::new(Route::List),
             notices: RwSignal::new(Notices::default()),
             saving: RwSignal::new(stored.saving),
+            works_offline: RwSignal::new(false),
             held: RwSignal::new(stored.held),
             aside: RwSignal::new(stored.aside),
             timer: StoredValue::new_local(Timer::default()),
@@ -100,6 +104,7 @@ impl Desk {
             );
         }
         desk.watch_storage();
+        offline::start(desk);
         let follow = move || {
             let fragment = location().hash().unwrap_or_default();
             desk.follow(fragment.strip_prefix('#').unwrap_or(""));
@@ -112,6 +117,10 @@ impl Desk {
     fn follow(self, fragment: &str) {
         self.notices.update(Notices::turn_page);
         match route::read(fragment) {
+            // A part that is not there has nowhere to keep what is typed; its machine's page says so.
+            Asked::Page(Route::Sheet(place, _)) if !untrack(|| self.has(&place)) => {
+                self.replace(Route::Machine(place.id().into()));
+            }
             Asked::Page(route) => self.route.set(route),
             Asked::Link => self.open_link(fragment),
         }
@@ -181,7 +190,7 @@ impl Desk {
 
     /// Clears a sheet, with undo.
     pub fn clear(self, place: &Place, sheet: &'static Sheet) {
-        let old = self.entries(place, sheet);
+        let old = untrack(|| self.entries(place, sheet));
         self.put(place, sheet.id, Entries::new());
         let text = [sheet.title, ": all entries are cleared."].concat();
         self.tell(text, Some(Action::Undo(vec![Undo::Entries(place.clone(), sheet, Some(old))])));
@@ -200,8 +209,8 @@ impl Desk {
         )
     }
 
-    /// Whether a place is still there; tracked.
-    pub fn has(self, place: &Place) -> bool {
+    /// Whether a place is there; tracked.
+    fn has(self, place: &Place) -> bool {
         self.part(place, |part| part.is_some())
     }
 
