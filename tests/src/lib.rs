@@ -1,1 +1,3 @@
 //! Shared readers for the tests in `tests/`.
+
+pub mod random;

@@ -72,7 +72,7 @@ pub(super) struct Verdict {
     pub limit: Option<f64>,
 }
 
-/// Rounding in the last place does not turn a value that equals its limit into one beyond it.
+/// Rounding in the last place does not move a value that stands on a border to its other side.
 const ROUNDING: f64 = 1e-12;
 
 /// A limit counts as near from this share of it.
@@ -199,7 +199,7 @@ impl Outcome {
         };
         let state = if value > limit + ROUNDING * limit.abs() {
             State::Over
-        } else if value >= NEAR * limit {
+        } else if value >= NEAR * limit - ROUNDING * limit.abs() {
             State::Near
         } else {
             State::Within
@@ -219,7 +219,7 @@ impl Outcome {
         };
         let state = if value < least - ROUNDING * least.abs() {
             State::Over
-        } else if value <= least / NEAR {
+        } else if value <= least / NEAR + ROUNDING * least.abs() {
             State::Near
         } else {
             State::Within
