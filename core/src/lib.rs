@@ -14,11 +14,16 @@ extern crate alloc;
 #[cfg(test)]
 extern crate std;
 
+pub mod bead;
 pub mod exact;
 pub mod fraction;
+pub mod frame;
+pub mod material;
+pub mod measure;
 pub mod motion;
 pub mod motor;
 pub mod power;
+pub mod reach;
 pub mod sensor;
 
 #[cfg(feature = "alloc")]

@@ -1,0 +1,5 @@
+//! Set-up: what an axis reaches, how the bed grows on the way up, how a limit switch reads.
+
+pub mod axis;
+pub mod height;
+pub mod switch;
