@@ -3,7 +3,6 @@
 //! Each command first sets up what it needs and does not find, then does its work, and says what it
 //! does and how long each step took.
 mod bench;
-mod names;
 mod parts;
 mod serve;
 mod site;

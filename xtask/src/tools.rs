@@ -97,7 +97,7 @@ pub fn apt(packages: &[&str]) -> Outcome {
             "there is no apt-get here; install what Debian calls `{list}` by hand, then try again."
         ));
     }
-    let administrator = output(&mut Command::new("id").arg("-u")).as_deref() == Some("0");
+    let administrator = output(Command::new("id").arg("-u")).as_deref() == Some("0");
     let apt_get = |words: &[&str]| {
         let mut command = command(if administrator { "apt-get" } else { "sudo" });
         if !administrator {
