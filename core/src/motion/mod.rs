@@ -2,7 +2,15 @@
 //!
 //! Lengths in millimetres, angles in degrees. On a rotary axis every millimetre below is a degree of the output.
 
+pub mod screw;
+
 use core::f64::consts::PI;
+
+/// Standard gravity, 9.80665 m/s2.
+///
+/// # Source
+/// ISO 80000-3, from the 3rd General Conference on Weights and Measures (1901).
+pub const GRAVITY: f64 = 9.80665;
 
 /// The circumference a rack pinion's module makes of one tooth: pitch = pi * module.
 ///

@@ -9,10 +9,13 @@ mod inputs;
 mod microstep;
 mod outcome;
 mod report;
+mod screw;
 mod sensor;
+mod supply;
 #[cfg(test)]
 mod tests;
 mod travel;
+mod wire;
 
 pub use declare::{Answer, Caution, Check, Field, Kind, Sheet, Subject};
 pub use entries::Entries;
@@ -24,8 +27,11 @@ pub use report::{Checked, Report, Step, cell_shown, figure, head_sign, join_unit
 pub static ALL: &[&Sheet] = &[
     &travel::SHEET,
     &microstep::SHEET,
+    &screw::SHEET,
     &current::SHEET,
     &sensor::SHEET,
+    &supply::SHEET,
+    &wire::SHEET,
 ];
 
 /// The sheet of this id.
