@@ -247,6 +247,8 @@ pub(crate) fn quotient(n: u128, d: u128) -> f64 {
 }
 
 #[cfg(test)]
+// Equal to the bit is what is claimed.
+#[allow(clippy::float_cmp)]
 mod tests {
     extern crate std;
     use std::string::ToString;

@@ -29,12 +29,6 @@ pub(super) enum Extra {
 const SMALLEST: f64 = 1e-300;
 
 impl Value {
-    const ONE: Self = Self {
-        float: 1.0,
-        exact: Some(Fraction::ONE),
-        coded: false,
-    };
-
     /// A value made from its exact form, or from a float when there is none.
     ///
     /// # Errors
@@ -89,15 +83,19 @@ impl Value {
 /// A [`Cause`] that names what stood in the way.
 pub(super) fn read_product(text: &str, extra: Extra) -> Result<Value, Cause> {
     let mut rest = text.trim_start();
-    let mut total = Value::ONE;
+    let mut total: Option<Value> = None;
     let mut divide = false;
     loop {
         let (value, after) = read_number(rest, extra)?;
-        total = total.times(value, divide)?;
+        let value = match total {
+            None => value,
+            Some(total) => total.times(value, divide)?,
+        };
+        total = Some(value);
         rest = after.trim_start();
         let mut chars = rest.chars();
         divide = match chars.next() {
-            None => return Ok(total),
+            None => return Ok(value),
             Some('*') => false,
             Some('/') => true,
             Some(':') if extra == Extra::Colon => true,

@@ -1,5 +1,6 @@
 //! Typed text made plain: one character for each meaning, whatever keyboard it came from.
 
+use alloc::borrow::Cow;
 use alloc::string::String;
 
 use super::cause::Cause;
@@ -48,10 +49,19 @@ fn plain_form(c: char) -> &'static str {
 ///
 /// # Errors
 /// [`Cause::TooLong`] over 200 characters, [`Cause::Empty`] when nothing can be seen.
-pub(super) fn plain(text: &str) -> Result<String, Cause> {
+pub(super) fn plain(text: &str) -> Result<Cow<'_, str>, Cause> {
     // `nth` looks no further than it must, however long the text is.
     if text.chars().nth(LONGEST).is_some() {
         return Err(Cause::TooLong);
+    }
+    // What a desk keyboard types is plain already.
+    if text.bytes().all(|b| matches!(b, b' '..=b'~') && b != b'`') {
+        let text = text.trim_matches(' ');
+        return if text.is_empty() {
+            Err(Cause::Empty)
+        } else {
+            Ok(Cow::Borrowed(text))
+        };
     }
     let mut out = String::with_capacity(text.len());
     for c in text.trim_matches(is_blank_char).chars() {
@@ -64,7 +74,7 @@ pub(super) fn plain(text: &str) -> Result<String, Cause> {
     if out.is_empty() {
         Err(Cause::Empty)
     } else {
-        Ok(out)
+        Ok(Cow::Owned(out))
     }
 }
 

@@ -54,7 +54,7 @@ impl Thread {
     }
 }
 
-/// The crest clearance ac of a trapezoidal thread in mm, for its pitch in mm.
+/// The crest clearance ac of a trapezoidal thread in mm, for its pitch in mm, over 0.
 ///
 /// # Source
 /// ISO 2904, table of basic dimensions: 0.15 for pitch 1.5, 0.25 for 2 to 5, 0.5 for 6 to 12, 1 for 14 to 44; from memory.
@@ -134,7 +134,7 @@ fn coarse_pitch(diameter: Fraction) -> Option<Fraction> {
 ///
 /// # Errors
 /// [`Cause::NotAThread`], [`Cause::ThreadNeedsPitch`], [`Cause::UnknownCoarse`], [`Cause::LeadNotMultiple`],
-/// [`Cause::NoCore`], [`Cause::DivideByZero`]-like causes of its numbers, [`Cause::Empty`] or [`Cause::TooLong`].
+/// [`Cause::NoCore`], [`Cause::TooLarge`] for more starts than can be counted, [`Cause::Empty`] or [`Cause::TooLong`].
 pub fn read_thread(text: &str) -> Result<Thread, Cause> {
     let mut text: String = plain(text)?
         .chars()

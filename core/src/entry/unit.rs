@@ -83,6 +83,7 @@ impl Unit {
         if self.is(other) {
             return width;
         }
+        // One rounding in the factor where the units are rational.
         let factor = match self
             .size()
             .and_then(|size| Some(size.div(other.size()?)?.to_f64()))
@@ -152,33 +153,44 @@ impl Dimension {
     ///
     /// A first letter m is never taken for M: milli and mega are nine powers of ten apart.
     pub(super) fn named(&self, text: &str) -> Option<&'static Unit> {
-        let spelled = |any_case: bool| {
-            self.units.iter().find(|unit| {
-                unit.spellings
-                    .iter()
-                    .any(|spelling| spells(text, spelling, any_case))
-            })
-        };
-        spelled(false).or_else(|| spelled(true))
+        let mut other_case = None;
+        for unit in self.units {
+            for spelling in unit.spellings {
+                match spells(text, spelling) {
+                    Some(Case::Same) => return Some(unit),
+                    Some(Case::Other) => other_case = other_case.or(Some(unit)),
+                    None => {}
+                }
+            }
+        }
+        other_case
     }
 }
 
+/// How a text spells a unit.
+enum Case {
+    /// As the table does.
+    Same,
+    /// With letters of the other case.
+    Other,
+}
+
 /// Whether a text is a unit's spelling, separators apart.
-fn spells(text: &str, spelling: &str, any_case: bool) -> bool {
+fn spells(text: &str, spelling: &str) -> Option<Case> {
     let (mut typed, mut listed) = (folded(text), folded(spelling));
-    let mut any_case_here = false;
+    let (mut case, mut first) = (Case::Same, true);
     loop {
         match (typed.next(), listed.next()) {
-            (None, None) => return true,
-            (Some(a), Some(b)) => {
-                let other_case = any_case && (any_case_here || !matches!(a, 'm' | 'M'));
-                if a != b && !(other_case && a.eq_ignore_ascii_case(&b)) {
-                    return false;
-                }
-                any_case_here = true;
+            (None, None) => return Some(case),
+            (Some(a), Some(b)) if a == b => {}
+            (Some(a), Some(b))
+                if a.eq_ignore_ascii_case(&b) && !(first && matches!(a, 'm' | 'M')) =>
+            {
+                case = Case::Other;
             }
-            _ => return false,
+            _ => return None,
         }
+        first = false;
     }
 }
 
@@ -407,7 +419,9 @@ mod tests {
 
     /// A suffix typed after a number, as it reaches the table.
     fn typed(suffix: &str) -> std::string::String {
-        super::super::text::plain(suffix).expect(suffix)
+        super::super::text::plain(suffix)
+            .expect(suffix)
+            .into_owned()
     }
 
     #[test]
