@@ -49,7 +49,10 @@ impl Search<'_> {
             return mask == 0 || !full || found(mask);
         };
         // Even with all that is left the smallest left out would still go in: a larger set holds this one.
-        if fits(sum + load + rest.iter().sum::<f64>() + left_out, self.capacity) {
+        if fits(
+            sum + load + rest.iter().sum::<f64>() + left_out,
+            self.capacity,
+        ) {
             return true;
         }
         if fits(sum + load, self.capacity)
