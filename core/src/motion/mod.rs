@@ -2,6 +2,8 @@
 //!
 //! Lengths in millimetres, angles in degrees. On a rotary axis every millimetre below is a degree of the output.
 
+pub mod belt;
+pub mod homing;
 pub mod screw;
 
 use core::f64::consts::PI;

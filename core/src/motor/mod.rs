@@ -68,6 +68,16 @@ pub fn fitting_micro(full_step_rate: f64, limit: f64) -> Option<f64> {
         .find(|&micro| full_step_rate * micro <= limit)
 }
 
+/// Torque per ampere of amplitude in N.m/A: hold / (sqrt(2) * rated); as many V per rad/s of back-EMF.
+///
+/// `hold` in N.m with both phases at `rated_rms` A; both above 0. Both phases at I RMS turn with an amplitude of sqrt(2) I.
+///
+/// # Source
+/// Two-phase synchronous machine with sinusoidal currents: torque = K * quadrature current, back-EMF = K * speed.
+pub fn torque_constant(hold: f64, rated_rms: f64) -> f64 {
+    hold / (SQRT_2 * rated_rms)
+}
+
 /// The microsteps per full step that drivers offer.
 pub const MICROSTEPS: [f64; 9] = [1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0, 128.0, 256.0];
 

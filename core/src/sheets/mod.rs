@@ -2,9 +2,11 @@
 //!
 //! Adding a sheet is adding one file beside this one and one line in [`ALL`].
 
+mod belt;
 mod current;
 pub mod declare;
 mod entries;
+mod homing;
 mod inputs;
 mod microstep;
 mod outcome;
@@ -28,6 +30,8 @@ pub static ALL: &[&Sheet] = &[
     &travel::SHEET,
     &microstep::SHEET,
     &screw::SHEET,
+    &belt::SHEET,
+    &homing::SHEET,
     &current::SHEET,
     &sensor::SHEET,
     &supply::SHEET,
