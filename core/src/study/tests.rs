@@ -5,7 +5,7 @@ use alloc::vec::Vec;
 use super::root::roots;
 use super::solve::solve;
 use super::sweep::sweep;
-use super::tolerance::spreads;
+use super::tolerance::{spreads, written};
 use crate::link;
 use crate::sheets::{Report, State};
 
@@ -229,5 +229,21 @@ fn a_sweep_has_both_ends_and_every_count() {
             Some(key),
             "{range} {of}"
         );
+    }
+}
+
+#[test]
+fn figures_are_written_with_the_digits_that_the_uncertainty_supports() {
+    // The GUM's own example in 7.2.6: 10.057 62 ohm with 27 milliohm is written 10.058 ohm.
+    let cases = [
+        (10.057_62, 0.027, "10.058", "0.027"),
+        (40.003_12, 0.1155, "40.00", "0.12"),
+        (40.0, 0.0996, "40.00", "0.10"),
+        (1234.6, 12.3, "1235", "12"),
+        (98_765.0, 1234.0, "98800", "1200"),
+        (-3.2, 0.994, "-3.20", "0.99"),
+    ];
+    for (value, uncertainty, want, with) in cases {
+        assert_eq!(written(value, uncertainty), (want.into(), with.into()));
     }
 }

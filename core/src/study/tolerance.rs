@@ -2,9 +2,12 @@
 //!
 //! Each entry typed with ± is a rectangular distribution of its own; entries are taken as independent of each other.
 
+use alloc::string::String;
 use alloc::vec::Vec;
 
 use super::numbers;
+use crate::entry::write::{write_fixed, write_significant};
+use crate::exact::to_u32;
 use crate::sheets::{Field, Inputs, Outcome, Place, Report, State};
 
 /// What the tolerances do to one answer.
@@ -68,6 +71,39 @@ pub fn spreads(report: &Report) -> Vec<Spread> {
         monte_carlo(inputs, &sources, &mut spreads);
     }
     spreads
+}
+
+/// A value and its uncertainty as people read them: the uncertainty with two significant digits, the value to its last one.
+///
+/// 40.00312 with 0.1155 is "40.00" and "0.12". Both in the same unit; the uncertainty above 0.
+///
+/// # Source
+/// JCGM 100:2008 (GUM) 7.2.6.
+pub fn written(value: f64, uncertainty: f64) -> (String, String) {
+    let exponent = libm::floor(libm::log10(uncertainty));
+    let digit = libm::exp10(exponent - 1.0);
+    // 0.0996 is rounded to 0.10, which has one digit less behind the point.
+    let exponent = if libm::round(uncertainty / digit) >= 100.0 {
+        exponent + 1.0
+    } else {
+        exponent
+    };
+    match to_u32(1.0 - exponent).and_then(|decimals| u8::try_from(decimals).ok()) {
+        Some(decimals) if decimals <= 12 => (
+            write_fixed(value, decimals),
+            write_fixed(uncertainty, decimals),
+        ),
+        Some(_) => (
+            write_significant(value, 6),
+            write_significant(uncertainty, 2),
+        ),
+        // Coarser than 1: both are whole multiples of the last digit that counts.
+        None => {
+            let digit = libm::exp10(exponent - 1.0);
+            let whole = |x: f64| write_fixed(libm::round(x / digit) * digit, 0);
+            (whole(value), whole(uncertainty))
+        }
+    }
 }
 
 fn sources(inputs: &Inputs) -> Vec<Source> {
