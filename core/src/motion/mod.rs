@@ -4,6 +4,7 @@
 
 pub mod belt;
 pub mod homing;
+pub mod rate;
 pub mod screw;
 
 use core::f64::consts::PI;

@@ -10,6 +10,7 @@ mod homing;
 mod inputs;
 mod microstep;
 mod outcome;
+mod rate;
 mod report;
 mod screw;
 mod sensor;
@@ -29,6 +30,7 @@ pub use report::{Checked, Report, Step, cell_shown, figure, head_sign, join_unit
 pub static ALL: &[&Sheet] = &[
     &travel::SHEET,
     &microstep::SHEET,
+    &rate::SHEET,
     &screw::SHEET,
     &belt::SHEET,
     &homing::SHEET,
