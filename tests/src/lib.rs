@@ -1,6 +1,7 @@
 //! What the tests in `tests/` share.
 
 pub mod random;
+pub mod samples;
 
 use layshaft_core::link;
 use layshaft_core::sheets::{Found, Report};
