@@ -226,6 +226,10 @@ fn a_pulley_is_found_from_its_travel() {
 }
 
 /// Module in mm (ISO 54) and the pitch of its rack in mm, as makers print it.
+#[expect(
+    clippy::approx_constant,
+    reason = "the table as printed, which the constants are held to"
+)]
 const RACKS: &[(&str, f64)] = &[
     ("0.5", 1.5708),
     ("0.8", 2.5133),
