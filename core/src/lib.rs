@@ -17,6 +17,7 @@ extern crate std;
 pub mod bead;
 pub mod exact;
 pub mod fraction;
+pub mod heat;
 pub mod frame;
 pub mod material;
 pub mod measure;

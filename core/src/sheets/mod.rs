@@ -4,6 +4,7 @@
 
 mod belt;
 mod current;
+mod cutoff;
 pub mod declare;
 mod entries;
 mod homing;
@@ -36,6 +37,7 @@ pub static ALL: &[&Sheet] = &[
     &homing::SHEET,
     &current::SHEET,
     &sensor::SHEET,
+    &cutoff::SHEET,
     &supply::SHEET,
     &wire::SHEET,
 ];

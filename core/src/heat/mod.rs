@@ -1,0 +1,6 @@
+//! Heaters: what they reach, how they are controlled, and what stops them.
+//!
+//! Temperatures in degrees celsius where a name ends in `_c`, differences in kelvin where it ends in `_k`; times in
+//! seconds, powers in watt.
+
+pub mod cutoff;
