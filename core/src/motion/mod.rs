@@ -3,6 +3,7 @@
 //! Lengths in millimetres, angles in degrees. On a rotary axis every millimetre below is a degree of the output.
 
 pub mod belt;
+pub mod gears;
 pub mod homing;
 pub mod rate;
 pub mod screw;

@@ -7,18 +7,23 @@ mod current;
 mod cutoff;
 pub mod declare;
 mod entries;
+mod gears;
 mod homing;
 mod inputs;
+mod mass;
 mod microstep;
 mod outcome;
 mod rate;
 mod report;
+mod rods;
 mod screw;
 mod sensor;
 mod supply;
 #[cfg(test)]
 mod tests;
 mod travel;
+#[cfg(test)]
+mod trial;
 mod wire;
 
 pub use declare::{Answer, Caution, Check, Field, Kind, Sheet, Subject};
@@ -30,6 +35,7 @@ pub use report::{Checked, Report, Step, cell_shown, figure, head_sign, join_unit
 /// Every sheet, in the order in which they are listed.
 pub static ALL: &[&Sheet] = &[
     &travel::SHEET,
+    &gears::SHEET,
     &microstep::SHEET,
     &rate::SHEET,
     &screw::SHEET,
@@ -40,6 +46,8 @@ pub static ALL: &[&Sheet] = &[
     &cutoff::SHEET,
     &supply::SHEET,
     &wire::SHEET,
+    &mass::SHEET,
+    &rods::SHEET,
 ];
 
 /// The sheet of this id.
