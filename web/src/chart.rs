@@ -1,0 +1,207 @@
+//! A line chart of an answer that has rows, as SVG text: the further columns over the first.
+
+use layshaft_core::entry::write::write_shortest;
+use layshaft_core::sheets::declare::{Head, Scale};
+use layshaft_core::sheets::{Cell, head_sign};
+
+use crate::drawing::{Anchor, Line, Marks, Pen};
+
+/// Width of the drawing, in units.
+pub const WIDTH: f64 = 360.0;
+/// Height of the drawing, in units.
+pub const HEIGHT: f64 = 216.0;
+/// The plot's left, top, right and bottom edge.
+const PLOT: (f64, f64, f64, f64) = (50.0, 26.0, 346.0, 178.0);
+
+/// A drawn chart.
+#[derive(Clone, PartialEq)]
+pub struct Chart {
+    /// The content of an `svg` element.
+    pub svg: String,
+    /// Where each row stands on the sheet: across, and down for the first line.
+    pub places: Vec<(f64, f64)>,
+}
+
+/// One axis: from value to place on the sheet.
+struct Axis {
+    low: f64,
+    high: f64,
+    from: f64,
+    to: f64,
+    logarithmic: bool,
+}
+
+impl Axis {
+    /// An axis over all values, with a little air where the scale is linear; `None` without values.
+    fn over(values: impl Iterator<Item = f64>, logarithmic: bool, (from, to): (f64, f64)) -> Option<Self> {
+        let mut ends: Option<(f64, f64)> = None;
+        for value in values.map(|value| if logarithmic { libm::log(value) } else { value }).filter(|x| x.is_finite()) {
+            ends = Some(ends.map_or((value, value), |(low, high)| (low.min(value), high.max(value))));
+        }
+        let (low, high) = ends?;
+        // A flat line lies in the middle of its axis.
+        let air = if high > low { 0.0 } else { (low.abs() * 0.1).max(1.0) };
+        Some(Self { low: low - air, high: high + air, from, to, logarithmic })
+    }
+
+    fn place(&self, value: f64) -> Option<f64> {
+        let value = if self.logarithmic { libm::log(value) } else { value };
+        let share = (value - self.low) / (self.high - self.low);
+        (-0.001..=1.001).contains(&share).then(|| self.from + share * (self.to - self.from))
+    }
+
+    /// Round values along the axis: whole decades, or steps of 1, 2 or 5.
+    fn ticks(&self) -> Vec<f64> {
+        let mut ticks = Vec::new();
+        if self.logarithmic {
+            let (low, high) = (libm::exp(self.low), libm::exp(self.high));
+            let mut decade = power_of_ten(low);
+            // Half a decade or so has no whole one inside: its 1, 2 and 5 are shown then.
+            let few = high / low < 100.0;
+            while decade <= high && ticks.len() < 40 {
+                let shares: &[f64] = if few { &[1.0, 2.0, 5.0] } else { &[1.0] };
+                ticks.extend(shares.iter().map(|share| share * decade).filter(|x| (low..=high * 1.000_001).contains(x)));
+                decade *= 10.0;
+            }
+        } else {
+            let step = round_step((self.high - self.low) / 5.0);
+            let mut index = libm::ceil(self.low / step - 1e-6);
+            while index * step <= self.high + step * 1e-6 && ticks.len() < 40 {
+                ticks.push(index * step);
+                index += 1.0;
+            }
+        }
+        ticks
+    }
+}
+
+/// The largest power of ten at or below a number above 0.
+fn power_of_ten(value: f64) -> f64 {
+    let mut power = 1.0;
+    while power > value && power > 1e-300 {
+        power /= 10.0;
+    }
+    while power * 10.0 <= value {
+        power *= 10.0;
+    }
+    power
+}
+
+/// The smallest of 1, 2, 5 and 10 times a power of ten that is no less than `least`.
+fn round_step(least: f64) -> f64 {
+    let power = power_of_ten(least);
+    [1.0, 2.0, 5.0].into_iter().map(|share| share * power).find(|step| *step >= least).unwrap_or(10.0 * power)
+}
+
+/// A head as the axis names it: "Load torque, N·m".
+pub fn name(head: &Head) -> String {
+    match head_sign(head) {
+        "" => head.label.into(),
+        sign => [head.label, ", ", sign].concat(),
+    }
+}
+
+fn number(row: &[Cell], column: usize) -> Option<f64> {
+    match row.get(column) {
+        Some(Cell::Number(x)) => Some(*x),
+        _ => None,
+    }
+}
+
+/// Draws rows of numbers; `None` when there are fewer than two.
+pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) -> Option<Chart> {
+    let (first, second) = (heads.first()?, heads.get(1)?);
+    let (left, top, right, bottom) = PLOT;
+    let xs = || rows.iter().filter_map(|row| number(row, 0));
+    if xs().nth(1).is_none() {
+        return None;
+    }
+    let ys = rows.iter().flat_map(|row| (1..heads.len()).filter_map(|column| number(row, column)));
+    let equal = xs().filter(|_| marks.equal.is_some());
+    let across = Axis::over(xs(), false, (left, right))?;
+    let down = Axis::over(ys.chain(equal), scale == Scale::Logarithmic, (bottom, top))?;
+
+    let mut pen = Pen::new(WIDTH);
+    for tick in down.ticks() {
+        if let Some(y) = down.place(tick) {
+            pen.line(Line::Grid, (left, y), (right, y));
+            pen.words(Anchor::End, (left - 6.0, y + 4.0), &write_shortest(tick, 6));
+        }
+    }
+    for tick in across.ticks() {
+        if let Some(x) = across.place(tick) {
+            pen.line(Line::Grid, (x, top), (x, bottom));
+            pen.words(Anchor::Middle, (x, bottom + 15.0), &write_shortest(tick, 6));
+        }
+    }
+    pen.path(Line::Thick, [(left, top), (left, bottom), (right, bottom)]);
+    pen.words(Anchor::Start, (2.0, 12.0), &name(second));
+    pen.words(Anchor::End, (right, HEIGHT - 4.0), &name(first));
+    if let Some(words) = marks.equal {
+        let line = xs().filter_map(|x| Some((across.place(x)?, down.place(x)?)));
+        pen.path(Line::Dashed, line);
+        pen.words(Anchor::End, (right, top - 6.0), words);
+    }
+    for column in 1..heads.len() {
+        let line = rows.iter().filter_map(|row| Some((across.place(number(row, 0)?)?, down.place(number(row, column)?)?)));
+        pen.path(Line::Curve, line);
+    }
+    if let Some((x, words)) = marks.at
+        && let Some(x) = across.place(x)
+    {
+        pen.line(Line::Accent, (x, top), (x, bottom));
+        let (anchor, x) = if x > (left + right) / 2.0 { (Anchor::End, x - 5.0) } else { (Anchor::Start, x + 5.0) };
+        pen.words(anchor, (x, top + 12.0), words);
+    }
+    let places = rows
+        .iter()
+        .map(|row| {
+            let place = |column, axis: &Axis| number(row, column).and_then(|value| axis.place(value));
+            (place(0, &across).unwrap_or(left), place(1, &down).unwrap_or(bottom))
+        })
+        .collect();
+    Some(Chart { svg: pen.finish(), places })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use layshaft_core::sheets::declare::head;
+
+    const HEADS: &[Head] = &[head("Load", "N.m", 3), head("Lag", "um", 3)];
+
+    fn rows(pairs: &[(f64, f64)]) -> Vec<Vec<Cell>> {
+        pairs.iter().map(|(x, y)| vec![Cell::Number(*x), Cell::Number(*y)]).collect()
+    }
+
+    #[test]
+    fn rows_stand_where_their_numbers_put_them() {
+        let drawn = chart(HEADS, &rows(&[(0.0, 0.0), (5.0, 50.0), (10.0, 100.0)]), Scale::Linear, &Marks::default());
+        let (left, top, right, bottom) = PLOT;
+        let places = drawn.expect("it draws").places;
+        let middle = (f64::midpoint(left, right), f64::midpoint(top, bottom));
+        assert_eq!(places, [(left, bottom), middle, (right, top)]);
+    }
+
+    #[test]
+    fn ticks_are_round_numbers_inside_the_axis() {
+        let ticks = |low: f64, high: f64, logarithmic| {
+            let axis = Axis::over([low, high].into_iter(), logarithmic, (0.0, 1.0)).expect("it has values");
+            axis.ticks().iter().map(|tick| write_shortest(*tick, 6)).collect::<Vec<_>>().join(" ")
+        };
+        assert_eq!(ticks(0.0, 300.0, false), "0 100 200 300");
+        assert_eq!(ticks(-0.3, 0.45, false), "-0.2 0 0.2 0.4");
+        assert_eq!(ticks(41.0, 330_000.0, true), "100 1000 10000 100000");
+        assert_eq!(ticks(90.0, 600.0, true), "100 200 500");
+    }
+
+    #[test]
+    fn what_cannot_be_drawn_is_not() {
+        for pairs in [&[] as &[(f64, f64)], &[(1.0, 1.0)]] {
+            assert!(chart(HEADS, &rows(pairs), Scale::Linear, &Marks::default()).is_none());
+        }
+        // A logarithm of nothing or less has no place; the rest of the line stays.
+        let drawn = chart(HEADS, &rows(&[(0.0, 0.0), (1.0, -3.0), (2.0, 5.0)]), Scale::Logarithmic, &Marks::default());
+        assert!(drawn.is_some_and(|chart| !chart.svg.contains("NaN")));
+    }
+}

@@ -1,0 +1,72 @@
+//! What a sheet draws beside its answers: one file named after the sheet, and one line here.
+
+mod current;
+mod microstep;
+mod pen;
+mod sensor;
+mod travel;
+
+pub use pen::{Anchor, Line, Pen};
+
+use layshaft_core::entry::write::write_shortest;
+use layshaft_core::sheets::{Report, join_unit};
+
+/// A finished drawing.
+#[derive(Clone, PartialEq)]
+pub struct Drawing {
+    /// The content of an `svg` element.
+    pub svg: String,
+    /// Width in units.
+    pub width: f64,
+    /// Height in units.
+    pub height: f64,
+    /// How it is meant: what is to scale and what is not.
+    pub note: &'static str,
+}
+
+/// What a sheet adds to a curve that it declares.
+#[derive(Clone, Default, PartialEq)]
+pub struct Marks {
+    /// A place on the horizontal axis with its name: today's load.
+    pub at: Option<(f64, &'static str)>,
+    /// Whether a second line shows where both axes are equal, and its name.
+    pub equal: Option<&'static str>,
+}
+
+/// The sheets that draw, by id.
+const DRAWINGS: &[(&str, fn(&Report) -> Option<Drawing>)] = &[("travel", travel::draw), ("current", current::draw)];
+
+/// The sheets that mark their curves, by id; the second parameter is the answer's key.
+const MARKS: &[(&str, fn(&Report, &str) -> Marks)] = &[("microstep", microstep::marks), ("sensor", sensor::marks)];
+
+/// The drawing of a report's sheet, if it has one.
+pub fn draw(report: &Report) -> Option<Drawing> {
+    DRAWINGS.iter().find(|(id, _)| *id == report.sheet.id).and_then(|(_, draw)| draw(report))
+}
+
+/// Whether a sheet may draw.
+pub fn draws(sheet: &str) -> bool {
+    DRAWINGS.iter().any(|(id, _)| *id == sheet)
+}
+
+/// What a report's sheet marks on the curve of an answer.
+pub fn marks(report: &Report, answer: &str) -> Marks {
+    let marks = MARKS.iter().find(|(id, _)| *id == report.sheet.id);
+    marks.map_or_else(Marks::default, |(_, marks)| marks(report, answer))
+}
+
+/// An answer with its unit, or a name for it until it has a value.
+fn shown_or(report: &Report, key: &str, name: &str) -> String {
+    report.answer(key).and_then(|answer| report.shown(answer)).unwrap_or_else(|| name.into())
+}
+
+/// An entry's number with its unit, typed or solved for, or a name for it until it has one.
+fn entry_or(report: &Report, key: &str, name: &str) -> String {
+    let number = report.inputs.num(key).or_else(|| report.stand_in(key));
+    match (number, report.inputs.field(key)) {
+        (Some(number), Some(field)) => {
+            join_unit(write_shortest(number, 6), field.measure().map_or("", |measure| measure.unit.sign))
+        }
+        _ => name.into(),
+    }
+}

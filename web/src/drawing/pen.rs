@@ -1,0 +1,195 @@
+//! Draws SVG as text, with the lines of ISO 128: thick for outlines, thin for dimensions, chain for centre lines.
+//!
+//! A drawing is text made by a pure function of a sheet's report, so that it is tested without a browser.
+
+use crate::markup::Markup;
+
+/// Tenths of a unit: coordinates are written as whole numbers.
+const PER_UNIT: f64 = 10.0;
+
+/// Half the width of an arrow's base and its length, in units: 15 degrees as ISO 129-1 draws it.
+const ARROW: (f64, f64) = (1.4, 8.0);
+
+/// About how wide a character of a dimension's text is, in units.
+const CHARACTER: f64 = 6.2;
+
+/// The meaning of a line; the name is its class in the style sheet.
+#[derive(Clone, Copy)]
+pub enum Line {
+    /// Visible outlines.
+    Thick,
+    /// Dimensions, leaders, hatching.
+    Thin,
+    /// Centre lines and pitch circles.
+    Chain,
+    /// Hidden edges.
+    Dashed,
+    /// What the eye should follow.
+    Accent,
+    /// The grid of a chart.
+    Grid,
+    /// The line of a chart.
+    Curve,
+    /// Thick outlines that hide what is behind them.
+    Solid,
+    /// Filled, without an outline.
+    Filled,
+}
+
+impl Line {
+    const fn class(self) -> &'static str {
+        match self {
+            Self::Thick => "k",
+            Self::Thin => "n",
+            Self::Chain => "c",
+            Self::Dashed => "d",
+            Self::Accent => "a",
+            Self::Grid => "g",
+            Self::Curve => "v",
+            Self::Solid => "s",
+            Self::Filled => "f",
+        }
+    }
+}
+
+/// Where a text stands about its point.
+#[derive(Clone, Copy)]
+pub enum Anchor {
+    /// Begins there.
+    Start,
+    /// Is centred there.
+    Middle,
+    /// Ends there.
+    End,
+}
+
+/// A drawing in the making.
+pub struct Pen {
+    out: Markup,
+    width: f64,
+}
+
+impl Pen {
+    /// An empty sheet of so many units.
+    pub fn new(width: f64) -> Self {
+        Self { out: Markup::default(), width }
+    }
+
+    /// What was drawn: the content of an `svg` element.
+    pub fn finish(self) -> String {
+        self.out.finish()
+    }
+
+    /// A line through points, in units from the upper left.
+    pub fn path(&mut self, line: Line, points: impl IntoIterator<Item = (f64, f64)>) {
+        self.out.raw("<path class=").raw(line.class()).raw(" d=\"M");
+        for (x, y) in points {
+            self.out.int(tenths(x)).raw(" ").int(tenths(y)).raw(" ");
+        }
+        self.out.raw("\"/>");
+    }
+
+    /// A straight line.
+    pub fn line(&mut self, line: Line, from: (f64, f64), to: (f64, f64)) {
+        self.path(line, [from, to]);
+    }
+
+    /// A rectangle by its upper left corner, width and height.
+    pub fn rect(&mut self, line: Line, (x, y): (f64, f64), width: f64, height: f64) {
+        let (right, low) = (x + width, y + height);
+        self.path(line, [(x, y), (right, y), (right, low), (x, low), (x, y)]);
+    }
+
+    /// A circle.
+    pub fn circle(&mut self, line: Line, (x, y): (f64, f64), radius: f64) {
+        self.out.raw("<circle class=").raw(line.class()).raw(" cx=").int(tenths(x));
+        self.out.raw(" cy=").int(tenths(y)).raw(" r=").int(tenths(radius)).raw(" />");
+    }
+
+    /// Centre lines through a point.
+    pub fn centre(&mut self, (x, y): (f64, f64), reach: f64) {
+        self.line(Line::Chain, (x - reach, y), (x + reach, y));
+        self.line(Line::Chain, (x, y - reach), (x, y + reach));
+    }
+
+    /// Words, kept inside the sheet's width.
+    pub fn words(&mut self, anchor: Anchor, (x, y): (f64, f64), words: &str) {
+        let long = self.width_of(words);
+        let (place, low, high) = match anchor {
+            Anchor::Start => ("start", 0.0, self.width - long),
+            Anchor::Middle => ("middle", long / 2.0, self.width - long / 2.0),
+            Anchor::End => ("end", long, self.width),
+        };
+        let x = x.min(high).max(low);
+        self.out.raw("<text text-anchor=").raw(place).raw(" x=").int(tenths(x)).raw(" y=").int(tenths(y));
+        self.out.raw(">").words(words).raw("</text>");
+    }
+
+    fn width_of(&self, words: &str) -> f64 {
+        let count = u32::try_from(words.chars().count()).unwrap_or(u32::MAX);
+        CHARACTER * f64::from(count)
+    }
+
+    fn arrow(&mut self, (x, y): (f64, f64), back: f64) {
+        let (half, _) = ARROW;
+        self.path(Line::Filled, [(x, y), (x + back, y - half), (x + back, y + half)]);
+    }
+
+    /// A dimension line from `x1` to `x2` with its words above; arrows stand outside where they do not fit between.
+    pub fn dimension(&mut self, (x1, x2): (f64, f64), y: f64, words: &str) {
+        let (_, long) = ARROW;
+        if x2 - x1 >= 2.6 * long {
+            self.line(Line::Thin, (x1, y), (x2, y));
+            self.arrow((x1, y), long);
+            self.arrow((x2, y), -long);
+        } else {
+            self.line(Line::Thin, (x1 - 2.0 * long, y), (x2 + 2.0 * long, y));
+            self.arrow((x1, y), -long);
+            self.arrow((x2, y), long);
+        }
+        self.words(Anchor::Middle, (f64::midpoint(x1, x2), y - 4.0), words);
+    }
+
+    /// The two thin lines that lead from the drawing to a dimension.
+    pub fn extensions(&mut self, (x1, x2): (f64, f64), from: f64, to: f64) {
+        for x in [x1, x2] {
+            self.line(Line::Thin, (x, from), (x, to));
+        }
+    }
+}
+
+/// Units as whole tenths; far outside any sheet when the number is.
+#[allow(clippy::cast_possible_truncation, reason = "a float that is out of range becomes the nearest whole number")]
+fn tenths(units: f64) -> i32 {
+    (units * PER_UNIT + if units < 0.0 { -0.5 } else { 0.5 }) as i32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn coordinates_are_whole_tenths() {
+        let mut pen = Pen::new(360.0);
+        pen.line(Line::Thick, (1.0, -2.5), (0.04, 1e300));
+        assert_eq!(pen.finish(), "<path class=k d=\"M10 -25 0 2147483647 \"/>");
+    }
+
+    #[test]
+    fn words_are_escaped_and_stay_on_the_sheet() {
+        let mut pen = Pen::new(100.0);
+        pen.words(Anchor::Middle, (0.0, 10.0), "a<b");
+        assert_eq!(pen.finish(), "<text text-anchor=middle x=93 y=100>a&lt;b</text>");
+    }
+
+    #[test]
+    fn a_short_dimension_has_its_arrows_outside() {
+        let drawn = |x2| {
+            let mut pen = Pen::new(360.0);
+            pen.dimension((100.0, x2), 50.0, "2 mm");
+            pen.finish()
+        };
+        assert!(drawn(200.0).starts_with("<path class=n d=\"M1000 500 2000 500 \"/>"));
+        assert!(drawn(104.0).starts_with("<path class=n d=\"M840 500 1200 500 \"/>"));
+    }
+}
