@@ -11,7 +11,7 @@ pub enum Cause {
     Empty,
     /// Over 200 characters.
     TooLong,
-    /// Something that belongs to no number.
+    /// Something that is not part of a number.
     Letters {
         /// The first such character.
         at: char,
@@ -69,14 +69,14 @@ pub enum Cause {
 impl Cause {
     /// What to say beside the field: its label, what to enter, and why.
     ///
-    /// `accepts` is what can be entered, as "a length, such as 300, 30 cm or 0,3 m".
+    /// `accepts` is what can be entered, as "a length in mm, such as 12.5, 1,25 cm or 1/2 in".
     ///
     /// ```
     /// # use layshaft_core::entry::cause::Cause;
-    /// let accepts = "a length, such as 300, 30 cm or 0,3 m";
+    /// let accepts = "a length in mm, such as 12.5, 1,25 cm or 1/2 in";
     /// assert_eq!(
     ///     Cause::Empty.message("Length of the axis", accepts),
-    ///     "Length of the axis: enter a length, such as 300, 30 cm or 0,3 m."
+    ///     "Length of the axis: enter a length in mm, such as 12.5, 1,25 cm or 1/2 in."
     /// );
     /// ```
     pub fn message(&self, label: &str, accepts: &str) -> String {
@@ -93,7 +93,7 @@ impl Cause {
             Self::Letters { at } => {
                 text.push_str("; “");
                 text.push(*at);
-                text.push_str("” belongs to no number");
+                text.push_str("” is not part of a number");
             }
             Self::UnknownUnit { dimension } => {
                 push_units(&mut text, *dimension);
@@ -111,11 +111,11 @@ impl Cause {
                 "write 1234.5: groups of digits are not read, since 1,234 could mean two things"
             }
             Self::Mixed => "write 1 1/2 as 3/2 or 1.5",
-            Self::MilliOrMega => "write mohm or M: a lone m could mean either",
-            Self::DivideByZero => "write a divisor that is not 0",
+            Self::MilliOrMega => "write 4 mohm or 4M: a lone m could mean either",
+            Self::DivideByZero => "write a divisor other than 0, as 60/20",
             Self::SeveralTolerances => "write one tolerance, as 0.8 ± 0.05",
             Self::ToleranceNotPositive => {
-                "write a tolerance above 0 after the ±, or the value without one"
+                "write a tolerance above 0 after the ±, as 0.8 ± 0.05, or the value without one"
             }
             Self::ToleranceUnreadable => {
                 "write a number after the ±, as 0.8 ± 0.05 or 100 ± 1 %, or the value without one"
@@ -123,7 +123,7 @@ impl Cause {
             Self::TolerancePercentOfTemperature => {
                 "write the tolerance in kelvins, as 210 ± 2 K: a percentage of a temperature depends on its zero"
             }
-            Self::ToleranceNotTaken => "write it without a tolerance",
+            Self::ToleranceNotTaken => "write it without a tolerance, as 20 in place of 20 ± 1",
             Self::ThreadNeedsPitch => "write the pitch too, as Tr8x2 or Tr8x8(P2)",
             Self::UnknownCoarse => {
                 "write the pitch too, as M8x1: this size has no coarse pitch in ISO 261"
@@ -135,7 +135,7 @@ impl Cause {
                 "write the pitch too, as Tr8x8(P2): with a pitch of that size no core would be left"
             }
             Self::NoCore { lead_likely: false } => {
-                "write a smaller pitch: with this one no core would be left"
+                "write a smaller pitch, as Tr8x2: with this one no core would be left"
             }
             _ => return None,
         })
@@ -183,23 +183,26 @@ mod tests {
     use super::super::unit::{AWG, MM, MM2, ONE};
     use super::*;
 
-    const ACCEPTS: &str = "a length, such as 300, 30 cm or 0,3 m";
+    const ACCEPTS: &str = "a length in mm, such as 12.5, 1,25 cm or 1/2 in";
 
     #[test]
     fn each_message_repeats_the_label_and_says_what_to_enter() {
         for (text, expected) in [
-            ("", "Span: enter a length, such as 300, 30 cm or 0,3 m."),
+            (
+                "",
+                "Span: enter a length in mm, such as 12.5, 1,25 cm or 1/2 in.",
+            ),
             (
                 "x5",
-                "Span: enter a length, such as 300, 30 cm or 0,3 m; “x” belongs to no number.",
+                "Span: enter a length in mm, such as 12.5, 1,25 cm or 1/2 in; “x” is not part of a number.",
             ),
             (
                 "5/",
-                "Span: enter a length, such as 300, 30 cm or 0,3 m; a number is missing at the end.",
+                "Span: enter a length in mm, such as 12.5, 1,25 cm or 1/2 in; a number is missing at the end.",
             ),
             (
                 "5 A",
-                "Span: enter a length, such as 300, 30 cm or 0,3 m; the units read here are mm, µm, cm, m, in, ft, thou.",
+                "Span: enter a length in mm, such as 12.5, 1,25 cm or 1/2 in; the units read here are mm, µm, cm, m, in, ft, thou.",
             ),
             (
                 "1,234.5",
@@ -207,11 +210,11 @@ mod tests {
             ),
             (
                 "1e999",
-                "Span: enter a length, such as 300, 30 cm or 0,3 m; this number is too large to work with.",
+                "Span: enter a length in mm, such as 12.5, 1,25 cm or 1/2 in; this number is too large to work with.",
             ),
             (
                 "5 ± 0",
-                "Span: write a tolerance above 0 after the ±, or the value without one.",
+                "Span: write a tolerance above 0 after the ±, as 0.8 ± 0.05, or the value without one.",
             ),
         ] {
             let cause = read_number(text, MM).expect_err(text);

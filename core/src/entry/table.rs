@@ -27,7 +27,7 @@ const fn dimension(name: &'static str, example: &'static str, units: &'static [U
 }
 
 /// A length. Base mm.
-pub(super) static LENGTH: Dimension = dimension("a length", "300, 30 cm or 0,3 m", &[
+pub(super) static LENGTH: Dimension = dimension("a length", "12.5, 1,25 cm or 1/2 in", &[
     u("mm", "mm", &["mm", "MM", "millimetre", "millimetres", "millimeter", "millimeters"], 1.0, 1.0),
     u("um", "µm", &["um", "micron", "microns", "micrometre", "micrometres", "micrometer", "micrometers"], 1.0, 1e3),
     u("cm", "cm", &["cm", "centimetre", "centimetres", "centimeter", "centimeters"], 10.0, 1.0),
@@ -142,7 +142,7 @@ pub(super) static INDUCTANCE: Dimension = dimension("an inductance", "2.8, 2,8 m
 ]);
 
 /// A temperature. Base kelvin: t/°C + 273.15, and (t/°F + 459.67) * 5/9.
-pub(super) static TEMPERATURE: Dimension = dimension("a temperature", "210, 68 °F or 293 K", &[
+pub(super) static TEMPERATURE: Dimension = dimension("a temperature", "25, 77 °F or 298.15 K", &[
     u("C", "°C", &["C", "degC", "°C", "celsius"], 1.0, 1.0).offset_hundredths(27_315.0),
     u("K", "K", &["K", "kelvin"], 1.0, 1.0),
     u("F", "°F", &["F", "degF", "°F", "fahrenheit"], 5.0, 9.0).offset_hundredths(45_967.0),

@@ -385,7 +385,7 @@ impl Wired {
                 out.problem(
                     "wiring",
                     format!(
-                        "Wiring: {motors_text} motors take parallel, series or own_driver.",
+                        "Wiring: choose parallel, series or a driver for each; one driver drives only one of {motors_text} motors.",
                         motors_text = whole(motors)
                     ),
                 );

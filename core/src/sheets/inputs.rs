@@ -10,7 +10,7 @@ use crate::entry::cause::Cause;
 use crate::entry::number::{self, Number};
 use crate::entry::rows::{split_rows, unescape_cell};
 use crate::entry::thread::{self, Thread};
-use crate::entry::unit::{Measure, ONE};
+use crate::entry::unit::{Dimension, Measure, ONE};
 use crate::entry::write::write_shortest;
 use crate::exact::to_u32;
 use crate::fraction::Fraction;
@@ -459,7 +459,7 @@ fn read_rows(
 ) -> Result<Vec<Row>, String> {
     let mut rows = Vec::new();
     for (index, raw) in split_rows(text).enumerate() {
-        let place = |message: String| format!("{}, row {}: {message}", field.label, index + 1);
+        let place = |message: String| format!("{}, row {}, {message}", field.label, index + 1);
         let mut texts = raw.into_iter();
         let mut cells = Vec::with_capacity(columns.len());
         for column in columns {
@@ -475,11 +475,13 @@ fn read_rows(
             }
         }
         if texts.any(|cell| !number::is_blank(cell)) {
-            let message = format!(
-                "enter {} columns; inside rows the decimal sign is a point.",
-                columns.len()
-            );
-            return Err(place(message));
+            let labels: Vec<&str> = columns.iter().map(|column| column.label).collect();
+            return Err(format!(
+                "{}, row {}: enter only {}; inside rows the decimal sign is a point, as 6.8k.",
+                field.label,
+                index + 1,
+                labels.join(", ")
+            ));
         }
         rows.push(Row { cells });
     }
@@ -489,15 +491,7 @@ fn read_rows(
 /// Refuses a value outside the hard limits, with the reason.
 fn within(field: &Field, value: f64) -> Result<(), String> {
     let Limits { least, most, .. } = field.limits;
-    let number = |value: f64| {
-        let unit = field.measure().map_or("", |measure| measure.unit.sign);
-        let text = write_shortest(value, 12);
-        if unit.is_empty() {
-            text
-        } else {
-            format!("{text} {unit}")
-        }
-    };
+    let number = |value: f64| number_in(field, value);
     if let Some(limit) = least
         && (value < limit.value || (value <= limit.value && !limit.inclusive))
     {
@@ -528,6 +522,15 @@ fn within(field: &Field, value: f64) -> Result<(), String> {
     Ok(())
 }
 
+/// A number with the field's unit.
+fn number_in(field: &Field, value: f64) -> String {
+    let text = write_shortest(value, 12);
+    match field.measure().map_or("", |measure| measure.unit.sign) {
+        "" => text,
+        sign => format!("{text} {sign}"),
+    }
+}
+
 /// The warning for a value outside the usual range.
 fn unusual(field: &Field, value: &Value) -> Option<String> {
     let (low, high, why) = field.limits.usual?;
@@ -536,10 +539,10 @@ fn unusual(field: &Field, value: &Value) -> Option<String> {
         return None;
     }
     Some(format!(
-        "{}: usual is {} to {}: {why}. Check the entry.",
+        "{}: usual is {} to {} ({why}). Check the entry.",
         field.label,
         write_shortest(low, 12),
-        write_shortest(high, 12),
+        number_in(field, high),
     ))
 }
 
@@ -552,12 +555,13 @@ fn noun(field: &Field) -> &'static str {
     }
 }
 
-/// What a quantity's text may be, in words with an example.
+/// What a quantity's text may be, in words with the unit of a bare number and examples.
 pub fn accepts_quantity(measure: Measure) -> String {
-    format!(
-        "{}, such as {}",
-        measure.dimension.name, measure.dimension.example
-    )
+    let Dimension { name, example, .. } = measure.dimension;
+    match measure.unit.sign {
+        "" | "%" => format!("{name}, such as {example}"),
+        sign => format!("{name} in {sign}, such as {example}"),
+    }
 }
 
 /// What a field accepts, in words with an example.
@@ -569,13 +573,18 @@ pub fn accepts(field: &Field) -> String {
         }
         Kind::Number(measure) => accepts_quantity(measure),
         Kind::Either { measures, .. } => {
-            let words: Vec<String> = measures
-                .iter()
-                .map(|m| format!("{} in {}", m.dimension.name, m.unit.sign))
-                .collect();
-            words.join(" or ")
+            let words: Vec<String> = measures.iter().map(with_its_unit).collect();
+            words.join(", or ")
         }
-        Kind::Count => String::from("a whole number, such as 20"),
+        Kind::Count => match (field.limits.least, field.limits.most) {
+            // A short range says more than one example, which may lie outside it.
+            (Some(least), Some(most)) if most.value <= 100.0 => format!(
+                "a whole number from {} to {}",
+                write_shortest(least.value, 12),
+                write_shortest(most.value, 12)
+            ),
+            _ => String::from("a whole number, such as 20"),
+        },
         Kind::PowerOfTwo => String::from("1, 2, 4, 8, 16, 32, 64, 128 or 256"),
         Kind::Ratio => String::from("a reduction, such as 3, 60/20 or 60/20*34/17"),
         Kind::Thread => String::from("a thread, such as Tr8x8(P2), Tr12x3 or M8"),
@@ -584,5 +593,16 @@ pub fn accepts(field: &Field) -> String {
             let labels: Vec<&str> = columns.iter().map(|column| column.label).collect();
             format!("rows of {}", labels.join(", "))
         }
+    }
+}
+
+/// "a current, such as 1.5 A": the first example with the unit that tells the measures of a field apart.
+fn with_its_unit(measure: &Measure) -> String {
+    let Dimension { name, example, .. } = measure.dimension;
+    let first = example.split(", ").next().unwrap_or(example);
+    if first.ends_with(|c: char| c.is_ascii_digit()) {
+        format!("{name}, such as {first} {}", measure.unit.sign)
+    } else {
+        format!("{name}, such as {first}")
     }
 }

@@ -196,7 +196,7 @@ fn load(inputs: &Inputs, out: &mut Outcome, travel: Option<f64>) -> Option<f64> 
     if inputs.typed("load_torque") && inputs.typed("load_force") {
         out.problem(
             "load_force",
-            "Load force: give the torque or the force, not both.",
+            "Load force: enter the torque or the force, not both.",
         );
         return None;
     }

@@ -470,7 +470,10 @@ fn span(inputs: &Inputs, out: &mut Outcome) -> Option<Span> {
     if high <= low {
         out.problem(
             "high",
-            "Table to: enter a temperature above the one that the table begins at.",
+            format!(
+                "Table to: enter a temperature above {} °C, where the table begins.",
+                write_shortest(low, 6)
+            ),
         );
         return None;
     }
@@ -553,7 +556,7 @@ fn fitted(inputs: &Inputs, out: &mut Outcome) -> Option<Fit> {
         Err(cause) => {
             let words: Cow<'static, str> = match cause {
                 FitCause::TooFew { .. } => {
-                    "enter at least three rows of temperature and resistance".into()
+                    "enter at least three rows of temperature and resistance, such as 25 °C and 100k".into()
                 }
                 FitCause::Ohm { row, .. } => {
                     format!("row {}: enter a resistance above 0", row + 1).into()
@@ -562,13 +565,13 @@ fn fitted(inputs: &Inputs, out: &mut Outcome) -> Option<Fit> {
                     format!("row {}: enter a temperature above absolute zero", row + 1).into()
                 }
                 FitCause::Alike { first, second } => format!(
-                    "rows {} and {} say too nearly the same; enter readings further apart",
+                    "enter readings further apart; rows {} and {} say nearly the same",
                     first + 1,
                     second + 1
                 )
                 .into(),
                 FitCause::NoCurve { row } => format!(
-                    "no curve of this kind passes near row {}; check it",
+                    "enter row {} again; no curve of this kind passes near it",
                     row + 1
                 )
                 .into(),
@@ -621,7 +624,7 @@ fn converted(
             if ohm.is_none() {
                 out.problem(
                     "value",
-                    format!("{label}: the sensor's curve has no resistance there."),
+                    format!("{label}: enter a temperature on the sensor's curve; it has no resistance there."),
                 );
             }
             return Some((value, ohm?));
@@ -637,7 +640,7 @@ fn converted(
             if celsius.is_none() {
                 out.problem(
                     "value",
-                    format!("{label}: the sensor's curve has no temperature there."),
+                    format!("{label}: enter what the sensor can give; its curve has no temperature there."),
                 );
             }
             Some((celsius?, ohm))
@@ -721,7 +724,7 @@ fn thermocouple(inputs: &Inputs, out: &mut Outcome, known: Known, span: Option<S
                     out.problem(
                         "value",
                         format!(
-                            "Thermocouple voltage: type K gives {} to {} mV with this cold junction.",
+                            "Thermocouple voltage: enter {} to {} mV, which is what type K gives with this cold junction.",
                             edge(low),
                             edge(high)
                         ),

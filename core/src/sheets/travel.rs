@@ -349,7 +349,7 @@ fn factors(inputs: &Inputs, out: &mut Outcome) -> [Factor; 2] {
                 if inputs.typed("pitch") {
                     out.problem(
                         "module",
-                        "Module: give the rack pitch or the module, not both.",
+                        "Module: enter the rack pitch or the module, not both.",
                     );
                     pitch.value = None;
                 } else {
@@ -387,7 +387,7 @@ fn screw_factors(inputs: &Inputs, out: &mut Outcome) -> [Factor; 2] {
             out.problem(
                 "thread",
                 format!(
-                    "Thread designation: it sets a pitch of {} mm and starts of {}; leave those two blank, or this.",
+                    "Thread designation: it sets the pitch to {} mm and the starts to {}; leave pitch and starts blank, or leave this blank.",
                     write_shortest(thread.pitch_mm, 6),
                     thread.starts
                 ),
@@ -418,7 +418,7 @@ fn full_steps(inputs: &Inputs, out: &mut Outcome) -> Option<Exact> {
     if inputs.typed("steps") && inputs.typed("step") {
         out.problem(
             "steps",
-            "Full steps per motor turn: give the full step or the steps per turn, not both.",
+            "Full steps per motor turn: enter the full step or the steps per turn, not both.",
         );
         return None;
     }
@@ -447,7 +447,7 @@ fn target(
     if inputs.typed("steps_per_mm") && inputs.typed("turn_travel") {
         out.problem(
             "turn_travel",
-            "Wanted travel: ask for steps or for the travel of a turn, not both.",
+            "Wanted travel: enter the steps or the travel of a turn, not both.",
         );
         return None;
     }
@@ -473,7 +473,9 @@ fn unknown(
         (Some(_), Some(_)) => {
             out.problem(
                 target,
-                format!("{label}: leave only one entry blank to solve for it."),
+                format!(
+                    "{label}: enter all but one of the blank entries; only one can be solved for."
+                ),
             );
             None
         }
@@ -492,7 +494,7 @@ fn unknown(
             {
                 out.problem(
                     target,
-                    format!("{label}: leave one entry blank to solve for it, or this."),
+                    format!("{label}: leave blank the entry to solve for, or leave this blank."),
                 );
             }
             None
