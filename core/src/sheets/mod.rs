@@ -2,6 +2,7 @@
 //!
 //! Adding a sheet is adding one file beside this one and one line in [`ALL`].
 
+mod beam;
 mod belt;
 mod current;
 mod cutoff;
@@ -10,6 +11,7 @@ mod entries;
 mod gears;
 mod homing;
 mod inputs;
+mod joint;
 mod mass;
 mod microstep;
 mod outcome;
@@ -48,6 +50,8 @@ pub static ALL: &[&Sheet] = &[
     &wire::SHEET,
     &mass::SHEET,
     &rods::SHEET,
+    &beam::SHEET,
+    &joint::SHEET,
 ];
 
 /// The sheet of this id.
