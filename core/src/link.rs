@@ -22,6 +22,8 @@ pub enum Fault {
     UnknownSheet(String),
     /// The check digits do not fit: the link was cut or changed on the way.
     Damaged,
+    /// Written by this project, and yet without check digits at its end: it was probably cut.
+    Unchecked,
     /// A version that this one does not know.
     OtherVersion(String),
     /// A key that the sheet does not know; it is kept.
@@ -45,7 +47,7 @@ impl Fault {
     pub fn field(&self) -> &str {
         match self {
             Self::UnknownSheet(_) => "sheet",
-            Self::Damaged => "k",
+            Self::Damaged | Self::Unchecked => "k",
             Self::OtherVersion(_) => "v",
             Self::UnknownKey(key) | Self::NoValue(key) | Self::Twice(key) => key,
         }
@@ -68,6 +70,9 @@ impl Fault {
                 What could be read is shown; compare it with the original."
                     .to_string()
             }
+            Self::Unchecked => "The link was probably cut: the check digits at its end are missing. \
+                What could be read is shown; compare it with the original."
+                .to_string(),
             Self::OtherVersion(version) => format!(
                 "The link is of version {}, this page reads version {VERSION}. What could be read is shown; \
                 reload the page to get a newer one.",
@@ -203,6 +208,7 @@ pub fn read(text: &str) -> Opened {
     }
     let mut entries = Entries::new();
     let mut asked = Asked::default();
+    let (mut versioned, mut checked) = (false, false);
     for pair in query.split('&').filter(|pair| !pair.is_empty()) {
         let Some((key, value)) = pair.split_once('=') else {
             faults.push(Fault::NoValue(decode(pair)));
@@ -210,15 +216,18 @@ pub fn read(text: &str) -> Opened {
         };
         let (key, value) = (decode(key), decode(value));
         match key.as_str() {
-            "v" if value == VERSION => {}
+            "v" if value == VERSION => versioned = true,
             "v" => faults.push(Fault::OtherVersion(value)),
             "solve" => asked.solve = value,
             "for" => asked.wanted = value,
             "sweep" => asked.sweep = value,
             "of" => asked.of = value,
             "k" => {
+                checked = true;
                 let before = text.rsplit_once("&k=").map_or("", |(before, _)| before);
-                if !checksum(before).eq_ignore_ascii_case(&value) {
+                // A bracket, a quotation mark or a question mark of the sentence that the link stood in.
+                let digits = value.trim_end_matches(|c: char| !c.is_ascii_alphanumeric());
+                if !checksum(before).eq_ignore_ascii_case(digits) {
                     faults.push(Fault::Damaged);
                 }
             }
@@ -233,6 +242,10 @@ pub fn read(text: &str) -> Opened {
                 entries.set(&key, &value);
             }
         }
+    }
+    // What a person typed has no version; what was written has one, and check digits.
+    if versioned && !checked && !entries.is_empty() {
+        faults.push(Fault::Unchecked);
     }
     Opened {
         sheet,
@@ -382,8 +395,15 @@ mod tests {
         assert_eq!(opened.entries.get("pitch"), Some("2"));
         let cut = &whole[..whole.len() - 2];
         assert_eq!(read(cut).faults, [Fault::Damaged]);
+        // Cut in half it has no check digits at all.
+        let half = &whole[..whole.len() / 2];
+        let opened = read(half);
+        assert_eq!(opened.faults.last(), Some(&Fault::Unchecked), "{half}");
+        assert_eq!(opened.entries.get("pitch"), Some("2"));
         // What a post puts behind a link is dropped.
-        assert!(read(&format!("{whole}).")).faults.is_empty());
+        for after in [").", "!", "]", "\"", "»", "?", "**", "…"] {
+            assert!(read(&format!("{whole}{after}")).faults.is_empty(), "{after}");
+        }
         assert!(
             read(&format!("https://example.org/a/#{whole}"))
                 .faults
