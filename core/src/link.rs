@@ -70,9 +70,11 @@ impl Fault {
                 What could be read is shown; compare it with the original."
                     .to_string()
             }
-            Self::Unchecked => "The link was probably cut: the check digits at its end are missing. \
+            Self::Unchecked => {
+                "The link was probably cut: the check digits at its end are missing. \
                 What could be read is shown; compare it with the original."
-                .to_string(),
+                    .to_string()
+            }
             Self::OtherVersion(version) => format!(
                 "The link is of version {}, this page reads version {VERSION}. What could be read is shown; \
                 reload the page to get a newer one.",
@@ -402,7 +404,10 @@ mod tests {
         assert_eq!(opened.entries.get("pitch"), Some("2"));
         // What a post puts behind a link is dropped.
         for after in [").", "!", "]", "\"", "»", "?", "**", "…"] {
-            assert!(read(&format!("{whole}{after}")).faults.is_empty(), "{after}");
+            assert!(
+                read(&format!("{whole}{after}")).faults.is_empty(),
+                "{after}"
+            );
         }
         assert!(
             read(&format!("https://example.org/a/#{whole}"))
