@@ -98,35 +98,57 @@ fn without_hash(name: &str) -> String {
         + end
 }
 
-/// What each dependency costs, from the names in the compiler's own output.
+/// What each dependency costs.
 fn dependencies() -> Outcome {
-    let packed = |site: &Site| -> Outcome<usize> {
-        Ok(size::first_visit(site)?
+    for (site, name) in [(&PAGE, "layshaft-web"), (&BARE, "layshaft-bare")] {
+        let module = with_names(name)?;
+        let parts = parts::by_crate(&module).ok_or(format!("{name} has no names of functions."))?;
+        let total: usize = parts.iter().map(|(_, bytes)| bytes).sum();
+        let files = size::first_visit(site)?;
+        let packed: usize = files
             .iter()
             .filter(|file| file.0.ends_with(".wasm"))
             .map(|file| file.2)
-            .sum())
-    };
-    for (site, name) in [(&PAGE, "layshaft-web"), (&BARE, "layshaft-bare")] {
-        let file = at(&format!("target/web/{WASM}/release/{name}.wasm"));
-        let module =
-            std::fs::read(&file).map_err(|error| format!("{}: {error}.", file.display()))?;
-        let parts = parts::by_crate(&module)
-            .ok_or(format!("{} is not a module with names.", file.display()))?;
-        let total: usize = parts.iter().map(|(_, bytes)| bytes).sum();
-        let packed = packed(site)?;
+            .sum();
         println!(
             "\n{:<44}{:>12}{:>12}",
             format!("{}: what costs what", site.name),
             "compiled",
             "gzip, about"
         );
-        for (name, bytes) in parts.iter().filter(|(_, bytes)| bytes * 200 > total) {
+        for (name, bytes) in &parts {
             println!("{name:<44}{bytes:>12}{:>12}", bytes * packed / total);
         }
         println!("{:<44}{total:>12}{packed:>12}", "all");
     }
     Ok(())
+}
+
+/// The program of a page as it is sent, but with the names of its functions: the compiler's output goes through
+/// the same two tools again, told to keep them.
+fn with_names(name: &str) -> Outcome<Vec<u8>> {
+    let folder = at("target/parts");
+    let compiled = at(&format!("target/web/{WASM}/release/{name}.wasm"));
+    let mut bindgen = command("wasm-bindgen");
+    call(
+        bindgen
+            .args([
+                "--target",
+                "web",
+                "--no-typescript",
+                "--no-demangle",
+                "--out-dir",
+            ])
+            .arg(&folder)
+            .arg(compiled),
+    )?;
+    let file = folder.join(format!("{name}_bg.wasm"));
+    call(
+        command("wasm-opt")
+            .args(["-Os", "--debuginfo", "-o"])
+            .args([&file, &file]),
+    )?;
+    std::fs::read(&file).map_err(|error| format!("{}: {error}.", file.display()))
 }
 
 /// Times and memory in a real browser, for both pages.

@@ -65,6 +65,7 @@ const FAMILIES: &[(&str, &[&str])] = &[
         "Rust's own library",
         &[
             "core",
+            "__rustc",
             "alloc",
             "std",
             "dlmalloc",
@@ -268,6 +269,7 @@ mod tests {
             (
                 "_ZN50_$LT$T$u20$as$u20$core..convert..Into$LT$U$GT$$GT$4into17h0123456789abcdefE",
                 "core",
+            "__rustc",
             ),
             ("__wbindgen_malloc", "without a crate's name"),
         ] {

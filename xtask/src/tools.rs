@@ -63,13 +63,10 @@ pub fn run(command: &mut Command) -> Outcome {
     }
 }
 
-/// What a program prints, or nothing if it is not there or fails.
+/// What a program prints, or nothing if it is not there or fails; what it complains about is dropped unless the
+/// command says where it goes.
 pub fn output(command: &mut Command) -> Option<String> {
-    let output = command
-        .stdin(Stdio::null())
-        .stderr(Stdio::null())
-        .output()
-        .ok()?;
+    let output = command.stdin(Stdio::null()).output().ok()?;
     output
         .status
         .success()
