@@ -269,7 +269,6 @@ mod tests {
             (
                 "_ZN50_$LT$T$u20$as$u20$core..convert..Into$LT$U$GT$$GT$4into17h0123456789abcdefE",
                 "core",
-            "__rustc",
             ),
             ("__wbindgen_malloc", "without a crate's name"),
         ] {
