@@ -4,3 +4,5 @@
 //! seconds, powers in watt.
 
 pub mod cutoff;
+pub mod heater;
+pub mod quadrature;

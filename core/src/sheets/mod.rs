@@ -9,6 +9,7 @@ mod cutoff;
 pub mod declare;
 mod entries;
 mod gears;
+mod heater;
 mod homing;
 mod inputs;
 mod joint;
@@ -45,6 +46,7 @@ pub static ALL: &[&Sheet] = &[
     &homing::SHEET,
     &current::SHEET,
     &sensor::SHEET,
+    &heater::SHEET,
     &cutoff::SHEET,
     &supply::SHEET,
     &wire::SHEET,
