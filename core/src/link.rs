@@ -403,7 +403,7 @@ mod tests {
         assert_eq!(opened.faults.last(), Some(&Fault::Unchecked), "{half}");
         assert_eq!(opened.entries.get("pitch"), Some("2"));
         // What a post puts behind a link is dropped.
-        for after in [").", "!", "]", "\"", "»", "?", "**", "…"] {
+        for after in [").", "!", "]", "\"", "»", "?", "**", "…", ":", ";"] {
             assert!(
                 read(&format!("{whole}{after}")).faults.is_empty(),
                 "{after}"
