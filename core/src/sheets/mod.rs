@@ -8,8 +8,11 @@ mod current;
 mod cutoff;
 pub mod declare;
 mod entries;
+mod flow;
 mod gears;
+mod headroom;
 mod heater;
+mod height;
 mod homing;
 mod inputs;
 mod joint;
@@ -17,11 +20,13 @@ mod mass;
 mod microstep;
 mod outcome;
 mod rate;
+mod reach;
 mod report;
 mod rods;
 mod screw;
 mod sensor;
 mod supply;
+mod switch;
 #[cfg(test)]
 mod tests;
 mod travel;
@@ -41,6 +46,7 @@ pub static ALL: &[&Sheet] = &[
     &gears::SHEET,
     &microstep::SHEET,
     &rate::SHEET,
+    &headroom::SHEET,
     &screw::SHEET,
     &belt::SHEET,
     &homing::SHEET,
@@ -54,6 +60,10 @@ pub static ALL: &[&Sheet] = &[
     &rods::SHEET,
     &beam::SHEET,
     &joint::SHEET,
+    &reach::SHEET,
+    &height::SHEET,
+    &switch::SHEET,
+    &flow::SHEET,
 ];
 
 /// The sheet of this id.
