@@ -97,7 +97,7 @@ impl Stage {
         matches!(self.form, Form::Planetary(_)).then(|| {
             let sum = self.first.saturating_add(self.second);
             // R - S is even when R + S is.
-            sum % 2 == 0 && sum.checked_rem(planets) == Some(0)
+            sum.is_multiple_of(2) && sum.is_multiple_of(planets)
         })
     }
 

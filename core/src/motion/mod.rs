@@ -5,6 +5,7 @@
 pub mod belt;
 pub mod gears;
 pub mod homing;
+pub mod load;
 pub mod rate;
 pub mod screw;
 

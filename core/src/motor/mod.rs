@@ -2,6 +2,8 @@
 //!
 //! Currents are RMS of one phase unless a name says peak; torques in N.m; temperatures in degrees celsius.
 
+pub mod torque;
+
 use core::f64::consts::{PI, SQRT_2};
 
 /// Share of the holding torque that one microstep of deflection gives: sin(90 degrees / micro).

@@ -16,15 +16,19 @@ mod height;
 mod homing;
 mod inputs;
 mod joint;
+mod level;
 mod mass;
 mod microstep;
 mod outcome;
+mod proof;
 mod rate;
 mod reach;
 mod report;
+mod ringing;
 mod rods;
 mod screw;
 mod sensor;
+mod square;
 mod supply;
 mod switch;
 #[cfg(test)]
@@ -63,6 +67,10 @@ pub static ALL: &[&Sheet] = &[
     &reach::SHEET,
     &height::SHEET,
     &switch::SHEET,
+    &proof::SHEET,
+    &square::SHEET,
+    &level::SHEET,
+    &ringing::SHEET,
     &flow::SHEET,
 ];
 
