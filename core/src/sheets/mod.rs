@@ -14,6 +14,7 @@ mod headroom;
 mod heater;
 mod height;
 mod homing;
+mod identify;
 mod inputs;
 mod joint;
 mod level;
@@ -56,6 +57,7 @@ pub static ALL: &[&Sheet] = &[
     &homing::SHEET,
     &current::SHEET,
     &sensor::SHEET,
+    &identify::SHEET,
     &heater::SHEET,
     &cutoff::SHEET,
     &supply::SHEET,
