@@ -4,7 +4,9 @@ use layshaft_core::machine::Part;
 use layshaft_core::sheets::{Entries, Sheet};
 use leptos::prelude::*;
 
+use crate::markup::Markup;
 use crate::offline;
+use crate::panel::{Act, Panel, button};
 use crate::route::Route;
 use crate::state::{Desk, Place, desk};
 use crate::storage::{Aside, LOOSE_ID};
@@ -13,7 +15,7 @@ use crate::storage::{Aside, LOOSE_ID};
 #[derive(Clone, Debug)]
 pub struct Notice {
     /// Which one it is, for the list on the page.
-    pub id: u32,
+    pub id: usize,
     /// What is told.
     pub text: String,
     /// What can be done about it.
@@ -49,7 +51,7 @@ pub enum Undo {
 /// All messages that are shown.
 #[derive(Clone, Debug, Default)]
 pub struct Notices {
-    count: u32,
+    count: usize,
     list: Vec<Notice>,
 }
 
@@ -62,7 +64,7 @@ impl Notices {
     }
 
     /// Takes a message away.
-    fn remove(&mut self, id: u32) -> Option<Notice> {
+    fn remove(&mut self, id: usize) -> Option<Notice> {
         let at = self.list.iter().position(|notice| notice.id == id)?;
         Some(self.list.remove(at))
     }
@@ -91,7 +93,7 @@ impl Desk {
         self.notices.update(|notices| notices.add(text, action));
     }
 
-    fn act(self, id: u32) {
+    fn act(self, id: usize) {
         let mut notice = None;
         self.notices.update(|notices| notice = notices.remove(id));
         match notice.and_then(|notice| notice.action) {
@@ -119,47 +121,42 @@ impl Desk {
     }
 }
 
-/// The messages, and what is kept aside for the loose sheet on the page; for the top of every page.
-#[component]
-pub fn NoticeList() -> impl IntoView {
-    let desk = desk();
-    view! {
-        <div class="notices" role="status">
-            <For each=move || desk.notices.get().list key=|notice| notice.id let:notice>
-                <div class="notice">
-                    <p>{notice.text}</p>
-                    <div class="acts">
-                        {notice.action.as_ref().map(|action| {
-                            view! { <button type="button" on:click=move |_| desk.act(notice.id)>{action.label()}</button> }
-                        })}
-                        <button
-                            type="button"
-                            on:click=move |_| desk.notices.update(|notices| _ = notices.remove(notice.id))
-                        >
-                            "Close"
-                        </button>
-                    </div>
-                </div>
-            </For>
-            {move || kept_before(desk)}
-        </div>
+/// The text of all messages, and of the offer to bring back what a loose sheet held before a link was opened there.
+fn text(notices: &Notices, before: bool) -> String {
+    let mut out = Markup::default();
+    for notice in &notices.list {
+        let number = notice.id.to_string();
+        out.raw("<div class=notice><p>").words(&notice.text).raw("</p><div class=acts>");
+        if let Some(action) = &notice.action {
+            button(&mut out, &["act ", &number].concat(), action.label());
+        }
+        button(&mut out, &["close ", &number].concat(), "Close");
+        out.raw("</div></div>");
     }
+    if before {
+        out.raw("<div class=notice><p>A link was opened here. What stood in this sheet before is kept.</p><div class=acts>");
+        button(&mut out, "bring-back", "Bring back what was here");
+        button(&mut out, "forget", "Forget it");
+        out.raw("</div></div>");
+    }
+    out.finish()
 }
 
-/// The offer to bring back what a loose sheet held before a link was opened there.
-fn kept_before(desk: Desk) -> Option<AnyView> {
-    let Route::Sheet(place, sheet) = desk.route.get() else { return None };
-    if place.id() != LOOSE_ID || !desk.has_before(sheet) {
-        return None;
-    }
-    let view = view! {
-        <div class="notice">
-            <p>"A link was opened here. What stood in this sheet before is kept."</p>
-            <div class="acts">
-                <button type="button" on:click=move |_| desk.bring_back(sheet)>"Bring back what was here"</button>
-                <button type="button" on:click=move |_| desk.forget_before(sheet)>"Forget it"</button>
-            </div>
-        </div>
+/// The messages, and what is kept aside for the loose sheet on the page; for the top of every page.
+#[component]
+pub fn NoticeList() -> AnyView {
+    let desk = desk();
+    let sheet = move || match desk.route.get() {
+        Route::Sheet(place, sheet) if place.id() == LOOSE_ID && desk.has_before(sheet) => Some(sheet),
+        _ => None,
     };
-    Some(view.into_any())
+    let text = Memo::new(move |_| desk.notices.with(|notices| text(notices, sheet().is_some())));
+    let act = Callback::new(move |act: Act| match (act.word.as_str(), untrack(sheet)) {
+        ("act", _) => desk.act(act.number()),
+        ("close", _) => desk.notices.update(|notices| _ = notices.remove(act.number())),
+        ("bring-back", Some(sheet)) => desk.bring_back(sheet),
+        ("forget", Some(sheet)) => desk.forget_before(sheet),
+        _ => {}
+    });
+    view! { <div class="notices" role="status"><Panel text=text act=act /></div> }.into_any()
 }

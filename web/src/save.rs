@@ -2,34 +2,26 @@
 
 use layshaft_core::machine::{Machine, Part};
 use layshaft_core::sheets::{Entries, Sheet};
-use leptos::ev::SubmitEvent;
-use leptos::html::Input;
 use leptos::prelude::*;
 
-use crate::names::blank_message;
+use crate::markup::Markup;
 use crate::notices::{Action, Undo};
+use crate::panel::{Act, NameField, Panel, button};
 use crate::route::{Route, machine_href};
-use crate::state::{Desk, Place, desk, tidy_name};
+use crate::state::{Desk, Place, desk};
 use crate::storage::Saving;
 
 /// A machine or part to save into.
-#[derive(Clone, PartialEq, Eq)]
-enum Target<T> {
-    /// One that is there.
-    There(T),
+enum Target {
+    /// One that is there: its id or number.
+    There(String),
     /// A new one of this name.
     New(String),
 }
 
 impl Desk {
-    /// The names of a machine's parts; tracked.
-    fn part_names(self, id: &str) -> Vec<String> {
-        let names = |machine: &Machine| machine.parts.iter().map(|part| part.name.clone()).collect();
-        self.machine(id, |machine| machine.map(names)).unwrap_or_default()
-    }
-
     /// Saves a loose sheet, with the sheets that its blanks are carried from, and goes there.
-    fn save_into(self, sheet: &'static Sheet, machine: Target<String>, part: Target<usize>) {
+    fn save_into(self, sheet: &'static Sheet, machine: Target, part: Target) {
         let id = match machine {
             Target::There(id) => id,
             Target::New(name) => self.add(Machine { name: self.free_name(&name), parts: Vec::new() }),
@@ -37,7 +29,7 @@ impl Desk {
         let mut at = 0;
         self.edit(&id, |machine| {
             at = match part {
-                Target::There(at) => at,
+                Target::There(at) => at.parse().unwrap_or(usize::MAX),
                 Target::New(name) => {
                     machine.parts.push(Part { name, sheets: Vec::new() });
                     machine.parts.len() - 1
@@ -78,6 +70,15 @@ impl Desk {
     }
 }
 
+/// What is chosen in the form; empty means a new one.
+#[derive(Clone, Default)]
+struct Chosen {
+    /// The machine's id.
+    machine: String,
+    /// The part's number.
+    part: String,
+}
+
 /// Where the sheet is saved, or the way to save it; for the sheet page.
 #[component]
 pub fn SavePanel(
@@ -85,150 +86,91 @@ pub fn SavePanel(
     place: Place,
     /// The sheet.
     sheet: &'static Sheet,
-) -> impl IntoView {
+) -> AnyView {
     let desk = desk();
-    let loose = place == Place::Loose;
-    let (here, open) = (place.clone(), RwSignal::new(false));
-    view! {
-        {(!loose).then(|| view! { <SavedIn place=place /> })}
-        <div class="acts">
-            {loose.then(|| view! {
-                <button
-                    type="button" id="save" aria-expanded=move || open.get().to_string()
-                    on:click=move |_| open.update(|open| *open = !*open)
-                >
-                    "Save to a machine"
-                </button>
-            })}
-            <button type="button" id="clear" on:click=move |_| desk.clear(&here, sheet)>"Clear entries"</button>
-        </div>
-        {move || open.get().then(|| view! { <SaveForm sheet=sheet open=open /> })}
-    }
-}
-
-/// "Saved in Heron 160, X axis".
-#[component]
-fn SavedIn(place: Place) -> impl IntoView {
-    let desk = desk();
-    let href = machine_href(place.id());
-    let name = move |first| {
-        let names = desk.names(&place).unwrap_or_default();
-        if first { names.0 } else { names.1 }
-    };
-    let (machine, part) = (name.clone(), name);
-    let words = move || match desk.saving.get() {
-        Saving::Saved | Saving::Soon => "Saved in ",
-        Saving::Refused | Saving::Off => "Not saved, only in this tab: ",
-    };
-    view! {
-        <p class="saved" id="saved">{words}<a href=href>{move || machine(true)}</a>", "{move || part(false)}</p>
-    }
-}
-
-/// Chooses machine and part, each one that is there or a new one.
-#[component]
-fn SaveForm(
-    /// The sheet.
-    sheet: &'static Sheet,
-    /// Closes this when set to false.
-    open: RwSignal<bool>,
-) -> impl IntoView {
-    let desk = desk();
-    // The first option of each list is the one that stands, as a list shows it before anyone chose.
-    let machines = untrack(|| desk.machine_names());
-    let machine = RwSignal::new(machines.first().map(|(id, _)| id.clone()).unwrap_or_default());
-    let part = RwSignal::new(String::new());
-    let (new_machine, new_part) = (NewTarget::new("save-machine-name"), NewTarget::new("save-part-name"));
-    let replaces = move || {
-        let place = Place::Part { machine: machine.get(), part: part.get().parse().ok()? };
-        let has = desk.part(&place, |part| part.is_some_and(|part| part.entries(sheet.id).is_some()));
-        has.then(|| view! { <p>"This part has " {sheet.title} " already. Saving replaces it; that can be undone."</p> })
-    };
-    let submit = move |event: SubmitEvent| {
-        event.prevent_default();
-        let into_machine = match machine.get_untracked() {
-            id if id.is_empty() => new_machine.name().map(Target::New),
-            id => Some(Target::There(id)),
-        };
-        let into_part = match part.get_untracked().parse() {
-            Ok(at) => Some(Target::There(at)),
-            Err(_) => new_part.name().map(Target::New),
-        };
-        if let (Some(machine), Some(part)) = (into_machine, into_part) {
-            open.set(false);
-            desk.save_into(sheet, machine, part);
+    let form = RwSignal::new(None);
+    let here = place.clone();
+    let text = Memo::new(move |_| form.with(|form| text(desk, &here, sheet, form.as_ref())));
+    let act = Callback::new(move |act: Act| match act.word.as_str() {
+        "clear" => desk.clear(&place, sheet),
+        "open" if untrack(|| form.with(Option::is_none)) => {
+            let first = untrack(|| desk.machine_names()).into_iter().next();
+            form.set(Some(Chosen { machine: first.map(|(id, _)| id).unwrap_or_default(), part: String::new() }));
         }
-    };
-    let choose_machine = move |event| {
-        machine.set(event_target_value(&event));
-        part.set(String::new());
-    };
-    let option = |(id, name): (String, String)| view! { <option value=id>{name}</option> };
-    let parts = move || {
-        let names = desk.part_names(&machine.get()).into_iter().enumerate();
-        names.map(|(at, name)| option((at.to_string(), name))).collect_view()
-    };
-    view! {
-        <form class="save" on:submit=submit>
-            <div class="name">
-                <label for="save-machine">"Machine"</label>
-                <select id="save-machine" on:change=choose_machine>
-                    {machines.into_iter().map(option).collect_view()}
-                    <option value="">"A new machine"</option>
-                </select>
-            </div>
-            {move || machine.get().is_empty().then(|| new_machine.view("Name of the machine", "Heron 160"))}
-            <div class="name">
-                <label for="save-part">"Part"</label>
-                <select id="save-part" prop:value=move || part.get() on:change=move |event| part.set(event_target_value(&event))>
-                    <option value="">"A new part"</option>
-                    {parts}
-                </select>
-            </div>
-            {move || part.get().is_empty().then(|| new_part.view("Name of the part", "X axis"))}
-            {replaces}
-            <div class="acts">
-                <button type="submit">"Save"</button>
-                <button type="button" on:click=move |_| open.set(false)>"Cancel"</button>
-            </div>
-        </form>
-    }
-}
-
-/// The field for the name of a new machine or part.
-#[derive(Clone, Copy)]
-struct NewTarget {
-    id: &'static str,
-    input: NodeRef<Input>,
-    blank: RwSignal<bool>,
-}
-
-impl NewTarget {
-    fn new(id: &'static str) -> Self {
-        Self { id, input: NodeRef::new(), blank: RwSignal::new(false) }
-    }
-
-    /// The name that was typed; a blank one gets its message.
-    fn name(self) -> Option<String> {
-        let name = self.input.get_untracked().and_then(|input| tidy_name(&input.value()));
-        self.blank.set(name.is_none());
-        name
-    }
-
-    fn view(self, label: &'static str, example: &str) -> AnyView {
-        let message_id = ["e-", self.id].concat();
-        view! {
-            <div class="name">
-                <label for=self.id>{label}</label>
-                <input
-                    node_ref=self.input id=self.id type="text" autocomplete="off" spellcheck="false"
-                    aria-invalid=move || self.blank.get().then_some("true")
-                    aria-describedby=message_id.clone()
-                    on:input=move |_| self.blank.set(false)
-                />
-                <p class="why" id=message_id hidden=move || !self.blank.get()>{blank_message(label, example)}</p>
-            </div>
+        "machine" => form.set(Some(Chosen { machine: act.value(), part: String::new() })),
+        "part" => form.update(|form| _ = form.as_mut().map(|form| form.part = act.value())),
+        "name" => _ = act.name(),
+        "save" => {
+            let Some(chosen) = form.get_untracked() else { return };
+            let target = |id: String, input| if id.is_empty() { act.name_of(input).map(Target::New) } else { Some(Target::There(id)) };
+            // Both are asked for, so that both messages show.
+            let (part, machine) = (target(chosen.part, "save-part-name"), target(chosen.machine, "save-machine-name"));
+            if let (Some(machine), Some(part)) = (machine, part) {
+                form.set(None);
+                desk.save_into(sheet, machine, part);
+            }
         }
-        .into_any()
+        _ => form.set(None),
+    });
+    view! { <Panel text=text act=act /> }.into_any()
+}
+
+/// "Saved in Heron 160, X axis", or the button and the form.
+fn text(desk: Desk, place: &Place, sheet: &Sheet, form: Option<&Chosen>) -> String {
+    let mut out = Markup::default();
+    if let Some((machine, part)) = desk.names(place) {
+        let lost = matches!(desk.saving.get(), Saving::Refused | Saving::Off);
+        out.raw("<p id=saved>").raw(if lost { "Not saved, in this tab only: " } else { "Saved in " });
+        out.raw("<a href=\"").words(&machine_href(place.id())).raw("\">").words(&machine).raw("</a>, ").words(&part).raw("</p>");
     }
+    out.raw("<div class=acts>");
+    if *place == Place::Loose {
+        out.raw("<button type=button id=save data-click=open aria-expanded=").raw(if form.is_some() { "true" } else { "false" });
+        out.raw(">Save to a machine</button>");
+    }
+    button(&mut out, "clear", "Clear entries");
+    out.raw("</div>");
+    if let Some(chosen) = form {
+        put_form(&mut out, desk, sheet, chosen);
+    }
+    out.finish()
+}
+
+fn put_form(out: &mut Markup, desk: Desk, sheet: &Sheet, chosen: &Chosen) {
+    out.raw("<form class=new data-submit=save><label for=save-machine>Machine</label><select id=save-machine data-change=machine>");
+    options(out, &desk.machine_names(), "A new machine", &chosen.machine);
+    out.raw("</select>");
+    if chosen.machine.is_empty() {
+        NameField { id: "save-machine-name", label: "Name of the machine", example: "Heron 160", sends: "name", name: "" }.put(out);
+    }
+    let parts: Vec<(String, String)> = desk.machine(&chosen.machine, |machine| {
+        let parts = machine.map(|machine| machine.parts.as_slice()).unwrap_or_default();
+        parts.iter().enumerate().map(|(at, part)| (at.to_string(), part.name.clone())).collect()
+    });
+    out.raw("<label for=save-part>Part</label><select id=save-part data-change=part>");
+    options(out, &parts, "A new part", &chosen.part);
+    out.raw("</select>");
+    match chosen.part.parse() {
+        Err(_) => NameField { id: "save-part-name", label: "Name of the part", example: "X axis", sends: "name", name: "" }.put(out),
+        Ok(part) => {
+            let place = Place::Part { machine: chosen.machine.clone(), part };
+            if desk.part(&place, |part| part.is_some_and(|part| part.entries(sheet.id).is_some())) {
+                out.raw("<p>This part has ").words(sheet.title).raw(" already. Saving replaces it; that can be undone.</p>");
+            }
+        }
+    }
+    out.raw("<div class=acts><button class=main>Save</button>");
+    button(out, "cancel", "Cancel");
+    out.raw("</div></form>");
+}
+
+/// The options of a list, the last one for something new.
+fn options(out: &mut Markup, all: &[(String, String)], new: &'static str, chosen: &str) {
+    let mut option = |id: &str, name: &str| {
+        out.raw("<option value=\"").words(id).raw(if id == chosen { "\" selected>" } else { "\">" }).words(name).raw("</option>");
+    };
+    for (id, name) in all {
+        option(id, name);
+    }
+    option("", new);
 }

@@ -235,7 +235,13 @@ impl Desk {
 
     /// Changes a machine, and has it written.
     pub(crate) fn edit(self, id: &str, change: impl FnOnce(&mut Machine)) {
-        self.held.update(|held| {
+        self.edit_quietly(id, change);
+        self.held.notify();
+    }
+
+    /// The same without anything being drawn again.
+    pub(crate) fn edit_quietly(self, id: &str, change: impl FnOnce(&mut Machine)) {
+        self.held.update_untracked(|held| {
             if let Some(held) = held.iter_mut().find(|held| held.id == id) {
                 change(&mut held.machine);
                 held.dirty = true;
