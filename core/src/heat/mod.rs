@@ -5,4 +5,6 @@
 
 pub mod cutoff;
 pub mod heater;
+pub mod identify;
 pub mod quadrature;
+pub mod water;

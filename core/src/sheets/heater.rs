@@ -147,7 +147,7 @@ const ANSWERS: &[Answer] = &[
         .significant(3)
         .headline()
         .formula("loss at {target} ÷ power at {target}", BALANCE),
-    Answer::number("amps", "Current, cold", A).formula("{volts} ÷ {ohms}", "Ohm's law"),
+    Answer::number("amps", "Current, cold", A).formula("{watts} ÷ {volts}", "Joule's law"),
     Answer::number("ohms", "Resistance at 20 °C", OHM).formula("({volts})² ÷ {watts}", BY_WATTS),
     Answer::number("watts", "Power, cold", W).formula("({volts})² ÷ {ohms}", BY_WATTS),
     Answer::number("capacity", "Heat capacity", J_K)
@@ -308,16 +308,22 @@ fn element(inputs: &Inputs, out: &mut Outcome) -> Option<f64> {
         return None;
     }
     let volts = inputs.num("volts");
-    let (watts, ohms) = match (inputs.num("watts"), inputs.num("ohms")) {
-        (Some(watts), _) => (Some(watts), volts.map(|volts| volts * volts / watts)),
-        (None, ohms) => (
-            volts.zip(ohms).map(|(volts, ohms)| volts * volts / ohms),
-            ohms,
-        ),
+    let with_volts =
+        |f: fn(f64, f64) -> f64, other: Option<f64>| volts.zip(other).map(|(v, x)| f(v, x));
+    let (watts, ohms, amps) = match (inputs.num("watts"), inputs.num("ohms")) {
+        (Some(watts), _) => {
+            let watts = Some(watts);
+            let ohms = with_volts(|volts, watts| volts * volts / watts, watts);
+            (watts, ohms, with_volts(|volts, watts| watts / volts, watts))
+        }
+        (None, ohms) => {
+            let watts = with_volts(|volts, ohms| volts * volts / ohms, ohms);
+            (watts, ohms, with_volts(|volts, ohms| volts / ohms, ohms))
+        }
     };
     out.put("watts", watts);
     out.put("ohms", ohms);
-    out.put("amps", volts.zip(ohms).map(|(volts, ohms)| volts / ohms));
+    out.put("amps", amps);
     watts
 }
 
