@@ -2,6 +2,8 @@
 //!
 //! Currents are RMS of one phase unless a name says peak; torques in N.m; temperatures in degrees celsius.
 
+#[cfg(feature = "alloc")]
+pub mod coils;
 pub mod torque;
 
 use core::f64::consts::{PI, SQRT_2};
@@ -107,6 +109,16 @@ pub fn rms_from_peak(peak: f64) -> f64 {
 /// IEC 60034-1, temperature rise by resistance: k = 235 for copper.
 pub fn copper_factor(celsius: f64) -> f64 {
     (COPPER_K + celsius) / (COPPER_K + 25.0)
+}
+
+/// Rise in K of a winding over `ambient_c`, from its warm over its cold resistance: (ratio - 1) * (235 + ambient).
+///
+/// The cold resistance at `ambient_c`, above -235.
+///
+/// # Source
+/// IEC 60034-1, temperature rise by resistance, at an unchanged ambient.
+pub fn rise_by_resistance(ratio: f64, ambient_c: f64) -> f64 {
+    (ratio - 1.0) * (COPPER_K + ambient_c)
 }
 
 /// Reciprocal of copper's temperature coefficient at 0 C, in kelvin.

@@ -4,6 +4,7 @@
 
 mod beam;
 mod belt;
+mod coils;
 mod current;
 mod cutoff;
 pub mod declare;
@@ -56,6 +57,7 @@ pub static ALL: &[&Sheet] = &[
     &belt::SHEET,
     &homing::SHEET,
     &current::SHEET,
+    &coils::SHEET,
     &sensor::SHEET,
     &identify::SHEET,
     &heater::SHEET,
