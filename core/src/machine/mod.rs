@@ -16,7 +16,13 @@ use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
 use crate::link::{checksum, decode, encode_into};
-use crate::sheets::{self, Entries, Field, Report, Sheet};
+use crate::sheets::{self, Entries, Sheet};
+
+mod about;
+mod work;
+
+pub use about::{Item, Mark, PART, PartKind, TITLE, Trust};
+pub use work::{Place, Tie, Untied, Why, Worked};
 
 /// The schema that is written.
 pub const SCHEMA: u32 = 1;
@@ -138,9 +144,6 @@ impl Machine {
     }
 }
 
-/// How far a blank entry follows ties from sheet to sheet; further is a circle.
-const DEEPEST: u8 = 8;
-
 impl Part {
     /// The entries of a sheet; `None` when this part does not have it.
     pub fn entries(&self, sheet: &str) -> Option<&Entries> {
@@ -155,29 +158,14 @@ impl Part {
             None => self.sheets.push((sheet.to_string(), entries)),
         }
     }
+}
 
-    /// Works a sheet out, its blank entries carried from this part's other sheets.
-    pub fn report(&self, sheet: &'static Sheet) -> Report {
-        self.report_to(sheet, DEEPEST)
-    }
-
-    fn report_to(&self, sheet: &'static Sheet, depth: u8) -> Report {
-        let blank = Entries::new();
-        let entries = self.entries(sheet.id).unwrap_or(&blank);
-        sheet.run_carried(entries, &|field| self.carried(field, depth))
-    }
-
-    /// The value that a blank field follows, in the field's unit.
-    fn carried(&self, field: &Field, depth: u8) -> Option<f64> {
-        let tie = field.carried?;
-        let depth = depth.checked_sub(1)?;
-        self.entries(tie.sheet)?;
-        let report = self.report_to(sheets::find(tie.sheet)?, depth);
-        let answer = report.answer(tie.answer)?;
-        // A rotary axis answers in degrees what a linear one answers in mm: such a value is not carried.
-        let same_unit = report.measure(answer).unit.symbol == field.measure()?.unit.symbol;
-        same_unit.then(|| report.number(tie.answer)).flatten()
-    }
+/// The sheet of this id that a part of a machine can have: one of the list, or one of the machine's own.
+pub fn declared(id: &str) -> Option<&'static Sheet> {
+    let own = [&about::PART, &about::TITLE]
+        .into_iter()
+        .find(|sheet| sheet.id == id);
+    own.or_else(|| sheets::find(id))
 }
 
 #[cfg(test)]

@@ -1,0 +1,653 @@
+//! A machine worked out whole: each sheet once, its blank entries carried along the ties that the sheets declare.
+//!
+//! A blank entry takes its value from the same part's other sheet. Where the part does not have that sheet, it takes it from
+//! the one part of the machine whose sheet has that answer; where several do, nothing is carried and the reason is kept.
+//! A sheet is worked out when the first entry asks for it, so the order is that of the ties; an entry that would in the
+//! end follow itself is left blank, and the circle is kept by name.
+
+use alloc::format;
+use alloc::string::String;
+use alloc::vec::Vec;
+use core::cell::RefCell;
+
+use super::{Machine, Part, declared};
+use crate::sheets::{Entries, Field, Found, Report, Sheet};
+
+/// One entry of a sheet of a part.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Place {
+    /// The part's place in the machine.
+    pub part: usize,
+    /// The sheet's id.
+    pub sheet: &'static str,
+    /// The entry's key, or an answer's.
+    pub key: &'static str,
+}
+
+/// A tie that was followed: a blank entry and the answer that stands in it.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Tie {
+    /// The blank entry.
+    pub to: Place,
+    /// The answer it follows.
+    pub from: Place,
+}
+
+/// A blank entry that is carried from nowhere although it could be.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Untied {
+    /// The blank entry.
+    pub to: Place,
+    /// Why.
+    pub why: Why,
+}
+
+/// Why a blank entry was not carried.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Why {
+    /// Several parts have the answer.
+    Several(Vec<usize>),
+    /// The answer is of another dimension: a rotary axis answers in degrees what others answer in mm.
+    OtherUnit(usize),
+    /// The entries follow each other round, the last the first.
+    Circle(Vec<Place>),
+}
+
+impl Untied {
+    /// The message for the person.
+    pub fn message(&self, machine: &Machine) -> String {
+        let name = |part: usize| {
+            machine
+                .parts
+                .get(part)
+                .map_or("", |part| part.name.as_str())
+        };
+        let label = label(self.to);
+        match &self.why {
+            Why::Several(parts) => {
+                let names: Vec<&str> = parts.iter().map(|part| name(*part)).collect();
+                format!(
+                    "{label}: {} have a value for it, so it is carried from none. Enter it here.",
+                    names.join(" and ")
+                )
+            }
+            Why::OtherUnit(part) => {
+                format!(
+                    "{label}: {} answers it in another unit, so it is not carried. Enter it here.",
+                    name(*part)
+                )
+            }
+            Why::Circle(places) => {
+                let titles = places.iter().filter_map(|place| {
+                    Some(format!(
+                        "{} of {}",
+                        declared(place.sheet)?.title,
+                        name(place.part)
+                    ))
+                });
+                let titles: Vec<String> = titles.collect();
+                format!(
+                    "{label}: {} follow each other in a circle. Enter it here.",
+                    titles.join(", ")
+                )
+            }
+        }
+    }
+}
+
+/// The label of an entry or answer; its key where it has none.
+pub(super) fn label(place: Place) -> &'static str {
+    let Some(sheet) = declared(place.sheet) else {
+        return place.key;
+    };
+    let field = sheet
+        .fields
+        .iter()
+        .find(|field| field.key == place.key)
+        .map(|field| field.label);
+    let answer = || {
+        sheet
+            .answers
+            .iter()
+            .find(|answer| answer.key == place.key)
+            .map(|answer| answer.label)
+    };
+    field.or_else(answer).unwrap_or(place.key)
+}
+
+/// All sheets of a machine, worked out.
+#[derive(Debug, Default)]
+pub struct Worked {
+    reports: Vec<(usize, Report)>,
+    /// The ties that were followed.
+    pub ties: Vec<Tie>,
+    /// The blank entries that could not be carried, with the reason.
+    pub untied: Vec<Untied>,
+}
+
+impl Worked {
+    /// Every report with the place of its part, in the order of the machine.
+    pub fn reports(&self) -> impl Iterator<Item = (usize, &Report)> {
+        self.reports.iter().map(|(part, report)| (*part, report))
+    }
+
+    /// The reports on the sheets of one part.
+    pub fn of(&self, part: usize) -> impl Iterator<Item = &Report> {
+        self.reports()
+            .filter(move |(of, _)| *of == part)
+            .map(|(_, report)| report)
+    }
+
+    /// The report on a sheet of a part; `None` when the part does not have it.
+    pub fn report(&self, part: usize, sheet: &str) -> Option<&Report> {
+        self.of(part).find(|report| report.sheet.id == sheet)
+    }
+
+    /// The number of an answer, in its declared unit.
+    pub fn number(&self, part: usize, sheet: &str, answer: &str) -> Option<f64> {
+        self.report(part, sheet)?.number(answer)
+    }
+
+    /// The words of an answer.
+    pub fn word(&self, part: usize, sheet: &str, answer: &str) -> Option<&str> {
+        match self.report(part, sheet)?.found(answer)? {
+            Found::Text(text) => Some(text),
+            _ => None,
+        }
+    }
+
+    /// The answer that an entry follows.
+    pub fn tie(&self, part: usize, sheet: &str, field: &str) -> Option<Place> {
+        let to = |tie: &&Tie| tie.to.part == part && tie.to.sheet == sheet && tie.to.key == field;
+        self.ties.iter().find(to).map(|tie| tie.from)
+    }
+}
+
+impl Machine {
+    /// Works out every sheet of every part, each once.
+    pub fn work(&self) -> Worked {
+        let run = Run::new(&self.parts, declared);
+        run.all();
+        run.into_worked()
+    }
+
+    /// Works out one sheet of a part, whether the part has it or not, and those that its blank entries follow.
+    pub fn work_sheet(&self, part: usize, sheet: &'static Sheet) -> Worked {
+        let mut run = Run::new(&self.parts, declared);
+        run.one(part, sheet);
+        run.into_worked()
+    }
+}
+
+impl Part {
+    /// Works a sheet out, its blank entries carried from this part's other sheets.
+    pub fn report(&self, sheet: &'static Sheet) -> Report {
+        let mut run = Run::new(core::slice::from_ref(self), declared);
+        let node = run.one(0, sheet);
+        let report = run
+            .slots
+            .into_inner()
+            .into_iter()
+            .nth(node)
+            .and_then(Slot::report);
+        report.unwrap_or_else(|| sheet.run(&Entries::new()))
+    }
+}
+
+/// One sheet of a part that is to be worked out.
+struct Node<'a> {
+    part: usize,
+    sheet: &'static Sheet,
+    entries: &'a Entries,
+}
+
+/// How far a sheet has come.
+enum Slot {
+    Waiting,
+    Doing,
+    Done(Report),
+}
+
+impl Slot {
+    fn report(self) -> Option<Report> {
+        match self {
+            Self::Done(report) => Some(report),
+            _ => None,
+        }
+    }
+}
+
+/// The ties met on the way.
+#[derive(Default)]
+struct Trail {
+    /// The entries that are being followed now, from the first sheet asked for to the one at work.
+    path: Vec<Place>,
+    /// The entries that stand in a circle.
+    circles: Vec<Place>,
+    ties: Vec<Tie>,
+    untied: Vec<Untied>,
+}
+
+/// A machine while it is worked out.
+struct Run<'a> {
+    nodes: Vec<Node<'a>>,
+    slots: RefCell<Vec<Slot>>,
+    trail: RefCell<Trail>,
+}
+
+/// The entries of a sheet that a part does not have.
+static BLANK: Entries = Entries::new();
+
+impl<'a> Run<'a> {
+    /// `find` knows the sheets; others are left as they are.
+    fn new(parts: &'a [Part], find: fn(&str) -> Option<&'static Sheet>) -> Self {
+        let mut nodes: Vec<Node<'a>> =
+            Vec::with_capacity(parts.iter().map(|part| part.sheets.len()).sum());
+        for (part, all) in parts.iter().enumerate() {
+            let first = nodes.len();
+            for (id, entries) in &all.sheets {
+                let Some(sheet) = find(id) else { continue };
+                // A sheet that stands twice counts once, as `Part::entries` takes it.
+                if !nodes
+                    .iter()
+                    .skip(first)
+                    .any(|node| node.sheet.id == sheet.id)
+                {
+                    nodes.push(Node {
+                        part,
+                        sheet,
+                        entries,
+                    });
+                }
+            }
+        }
+        let slots = nodes.iter().map(|_| Slot::Waiting).collect();
+        Self {
+            nodes,
+            slots: RefCell::new(slots),
+            trail: RefCell::default(),
+        }
+    }
+
+    fn all(&self) {
+        for node in 0..self.nodes.len() {
+            self.finish(node);
+        }
+    }
+
+    /// Works one sheet out, and gives its node.
+    fn one(&mut self, part: usize, sheet: &'static Sheet) -> usize {
+        let there = self
+            .nodes
+            .iter()
+            .position(|node| node.part == part && node.sheet.id == sheet.id);
+        let node = there.unwrap_or_else(|| {
+            self.nodes.push(Node {
+                part,
+                sheet,
+                entries: &BLANK,
+            });
+            self.slots.get_mut().push(Slot::Waiting);
+            self.nodes.len() - 1
+        });
+        self.finish(node);
+        node
+    }
+
+    fn into_worked(self) -> Worked {
+        let Trail { ties, untied, .. } = self.trail.into_inner();
+        let slots = self.slots.into_inner();
+        let done = self.nodes.iter().zip(slots);
+        let reports = done
+            .filter_map(|(node, slot)| Some((node.part, slot.report()?)))
+            .collect();
+        Worked {
+            reports,
+            ties,
+            untied,
+        }
+    }
+
+    fn set(&self, node: usize, state: Slot) {
+        if let Some(slot) = self.slots.borrow_mut().get_mut(node) {
+            *slot = state;
+        }
+    }
+
+    /// Works a sheet out unless that is done or under way.
+    fn finish(&self, at: usize) {
+        let waits = matches!(self.slots.borrow().get(at), Some(Slot::Waiting));
+        if let Some(node) = self.nodes.get(at).filter(|_| waits) {
+            self.set(at, Slot::Doing);
+            let report = node
+                .sheet
+                .run_carried(node.entries, &|field| self.carried(node, field));
+            self.set(at, Slot::Done(report));
+        }
+    }
+
+    /// The value that a blank field of a sheet follows, in the field's unit.
+    fn carried(&self, node: &Node, field: &Field) -> Option<f64> {
+        let tie = field.carried?;
+        let to = Place {
+            part: node.part,
+            sheet: node.sheet.id,
+            key: field.key,
+        };
+        let of_sheet = || {
+            self.nodes
+                .iter()
+                .enumerate()
+                .filter(|(_, other)| other.sheet.id == tie.sheet)
+        };
+        if let Some((source, own)) = of_sheet().find(|(_, other)| other.part == node.part) {
+            let value = self.follow(to, source, field)?;
+            return self.tied(to, own.part, field, value);
+        }
+        let with_value = of_sheet()
+            .filter_map(|(source, other)| Some((other.part, self.follow(to, source, field)?)));
+        let found: Vec<(usize, f64)> = with_value.collect();
+        match *found.as_slice() {
+            [] => None,
+            [(part, value)] => self.tied(to, part, field, value),
+            _ => self.untied(
+                to,
+                Why::Several(found.iter().map(|(part, _)| *part).collect()),
+            ),
+        }
+    }
+
+    /// The value of the answer that `to` is tied to in the sheet of `source`.
+    fn follow(&self, to: Place, source: usize, field: &Field) -> Option<f64> {
+        let node = self.nodes.get(source)?;
+        if matches!(self.slots.borrow().get(source)?, Slot::Doing) {
+            return self.circle(to, node);
+        }
+        self.trail.borrow_mut().path.push(to);
+        self.finish(source);
+        self.trail.borrow_mut().path.pop();
+        if self.trail.borrow().circles.contains(&to) {
+            return None;
+        }
+        let slots = self.slots.borrow();
+        let Some(Slot::Done(report)) = slots.get(source) else {
+            return None;
+        };
+        let key = field.carried?.answer;
+        let value = report.number(key)?;
+        let same_unit =
+            report.measure(report.answer(key)?).unit.symbol == field.measure()?.unit.symbol;
+        if same_unit {
+            Some(value)
+        } else {
+            self.untied(to, Why::OtherUnit(node.part))
+        }
+    }
+
+    fn tied(&self, to: Place, part: usize, field: &Field, value: f64) -> Option<f64> {
+        let tie = field.carried?;
+        let from = Place {
+            part,
+            sheet: tie.sheet,
+            key: tie.answer,
+        };
+        let mut trail = self.trail.borrow_mut();
+        trail.untied.retain(|other| other.to != to);
+        trail.ties.push(Tie { to, from });
+        Some(value)
+    }
+
+    fn untied(&self, to: Place, why: Why) -> Option<f64> {
+        let untied = &mut self.trail.borrow_mut().untied;
+        untied.retain(|other| other.to != to);
+        untied.push(Untied { to, why });
+        None
+    }
+
+    /// Keeps the circle that ends with `to`: no entry of it is carried, wherever the work began.
+    fn circle(&self, to: Place, first: &Node) -> Option<f64> {
+        let mut trail = self.trail.borrow_mut();
+        let start = trail
+            .path
+            .iter()
+            .position(|place| place.part == first.part && place.sheet == first.sheet.id);
+        let mut round: Vec<Place> = trail
+            .path
+            .iter()
+            .skip(start.unwrap_or(0))
+            .copied()
+            .collect();
+        round.push(to);
+        trail.circles.extend_from_slice(&round);
+        let new = round.iter().map(|to| Untied {
+            to: *to,
+            why: Why::Circle(round.clone()),
+        });
+        trail.untied.extend(new);
+        None
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::entry::unit::MM;
+    use crate::sheets::{Answer, Inputs, Outcome, Subject, find};
+
+    fn part(name: &str, sheets: &[(&str, &[(&str, &str)])]) -> Part {
+        Part {
+            name: name.into(),
+            sheets: sheets
+                .iter()
+                .map(|(id, pairs)| ((*id).into(), pairs.iter().copied().collect()))
+                .collect(),
+        }
+    }
+
+    fn machine(parts: Vec<Part>) -> Machine {
+        Machine {
+            name: "Heron 160".into(),
+            parts,
+        }
+    }
+
+    const BELT: (&str, &[(&str, &str)]) = ("travel", &[("pitch", "2"), ("teeth", "20")]);
+    const SCREW: (&str, &[(&str, &str)]) = (
+        "travel",
+        &[("drive", "screw"), ("pitch", "2"), ("starts", "4")],
+    );
+    const MOTOR: (&str, &[(&str, &str)]) = ("microstep", &[("hold_torque", "40 N.cm")]);
+
+    /// 5 % of a full step of 1.8 degrees, so the travel per turn.
+    fn turn_travel(worked: &Worked, part: usize) -> Option<f64> {
+        worked
+            .number(part, "microstep", "error_band")
+            .map(|um| um * 4.0)
+    }
+
+    #[test]
+    fn the_parts_own_sheet_is_followed_first() {
+        let worked = machine([part("X", &[BELT, MOTOR]), part("Z", &[MOTOR, SCREW])].into()).work();
+        assert!(turn_travel(&worked, 0).is_some_and(|mm| (mm - 40.0).abs() < 1e-9));
+        assert!(turn_travel(&worked, 1).is_some_and(|mm| (mm - 8.0).abs() < 1e-9));
+        let from = Place {
+            part: 1,
+            sheet: "travel",
+            key: "turn_travel",
+        };
+        assert_eq!(worked.tie(1, "microstep", "turn_travel"), Some(from));
+        assert_eq!(worked.ties.len(), 2);
+        assert!(worked.untied.is_empty());
+        assert_eq!(worked.reports().count(), 4);
+    }
+
+    #[test]
+    fn the_one_other_part_that_has_the_answer_is_followed() {
+        let parts = [
+            part("Drive", &[BELT]),
+            part("Motor", &[MOTOR]),
+            part("Later", &[("travel", &[])]),
+        ];
+        let machine = machine(parts.into());
+        let worked = machine.work();
+        assert!(turn_travel(&worked, 1).is_some_and(|mm| (mm - 40.0).abs() < 1e-9));
+        assert_eq!(
+            worked
+                .tie(1, "microstep", "turn_travel")
+                .map(|from| from.part),
+            Some(0)
+        );
+        // A sheet that a part does not have is worked out with blanks, as before it is added.
+        let travel = find("microstep").map(|sheet| machine.work_sheet(0, sheet));
+        assert_eq!(
+            travel
+                .and_then(|worked| worked.tie(0, "microstep", "turn_travel"))
+                .map(|from| from.part),
+            Some(0)
+        );
+    }
+
+    #[test]
+    fn several_sources_are_named_and_none_is_taken() {
+        let machine = machine(
+            [
+                part("X", &[BELT]),
+                part("Z", &[SCREW]),
+                part("Motor", &[MOTOR]),
+            ]
+            .into(),
+        );
+        let worked = machine.work();
+        assert_eq!(turn_travel(&worked, 2), None);
+        assert_eq!(worked.tie(2, "microstep", "turn_travel"), None);
+        let [untied] = worked.untied.as_slice() else {
+            panic!("{:?}", worked.untied)
+        };
+        assert_eq!(untied.why, Why::Several([0, 1].into()));
+        assert_eq!(
+            untied.message(&machine),
+            "Travel per motor turn: X and Z have a value for it, so it is carried from none. Enter it here."
+        );
+    }
+
+    #[test]
+    fn a_part_waits_for_its_own_unfinished_sheet() {
+        let unfinished = ("travel", [].as_slice());
+        let worked = machine([part("X", &[BELT]), part("Y", &[unfinished, MOTOR])].into()).work();
+        assert_eq!(turn_travel(&worked, 1), None);
+        assert!(worked.untied.is_empty());
+    }
+
+    #[test]
+    fn an_answer_of_another_unit_is_not_carried() {
+        let rotary = ("travel", [("drive", "rotary")].as_slice());
+        let machine = machine([part("Table", &[rotary, MOTOR])].into());
+        let worked = machine.work();
+        assert_eq!(turn_travel(&worked, 0), None);
+        assert!(matches!(
+            worked.untied.as_slice(),
+            [Untied {
+                why: Why::OtherUnit(0),
+                ..
+            }]
+        ));
+        assert!(
+            worked
+                .untied
+                .iter()
+                .all(|untied| untied.message(&machine).contains("another unit"))
+        );
+    }
+
+    /// A sheet whose answer is one more than its entry, which follows another sheet.
+    const fn ring(id: &'static str, fields: &'static [Field]) -> Sheet {
+        const OUT: &[Answer] = &[Answer::number("out", "Out", MM)];
+        fn work(inputs: &Inputs, out: &mut Outcome) {
+            out.put("out", inputs.num("in").map(|x| x + 1.0));
+        }
+        Sheet {
+            id,
+            title: id,
+            about: "",
+            search: "",
+            subject: Subject::Motion,
+            fields,
+            answers: OUT,
+            checks: &[],
+            cautions: &[],
+            work,
+        }
+    }
+
+    static A: Sheet = ring(
+        "a",
+        &[Field::number("in", "In", MM)
+            .default("1")
+            .carried("c", "out")],
+    );
+    static B: Sheet = ring(
+        "b",
+        &[Field::number("in", "In", MM)
+            .default("10")
+            .carried("a", "out")],
+    );
+    static C: Sheet = ring(
+        "c",
+        &[Field::number("in", "In", MM)
+            .default("100")
+            .carried("b", "out")],
+    );
+    static D: Sheet = ring("d", &[Field::number("in", "In", MM).carried("c", "out")]);
+
+    fn rings(id: &str) -> Option<&'static Sheet> {
+        [&A, &B, &C, &D].into_iter().find(|sheet| sheet.id == id)
+    }
+
+    #[test]
+    fn a_circle_is_named_and_the_same_wherever_the_work_begins() {
+        for order in [
+            ["a", "b", "c", "d"],
+            ["d", "c", "b", "a"],
+            ["b", "d", "a", "c"],
+        ] {
+            let sheets: Vec<(&str, &[(&str, &str)])> =
+                order.iter().map(|id| (*id, [].as_slice())).collect();
+            let parts = [part("Ring", &sheets)];
+            let run = Run::new(&parts, rings);
+            run.all();
+            let worked = run.into_worked();
+            for (sheet, expected) in [("a", 2.0), ("b", 11.0), ("c", 101.0), ("d", 102.0)] {
+                let found = worked.number(0, sheet, "out");
+                assert!(
+                    found.is_some_and(|x| (x - expected).abs() < 1e-12),
+                    "{sheet} {found:?} {order:?}"
+                );
+            }
+            assert_eq!(worked.untied.len(), 3, "{:?}", worked.untied);
+            for untied in &worked.untied {
+                assert!(
+                    matches!(&untied.why, Why::Circle(round) if round.len() == 3),
+                    "{untied:?}"
+                );
+            }
+            assert_eq!(worked.ties.len(), 1);
+        }
+    }
+
+    #[test]
+    fn a_typed_entry_opens_the_circle() {
+        let parts = [part(
+            "Ring",
+            &[("a", &[]), ("b", &[("in", "5")]), ("c", &[])],
+        )];
+        let run = Run::new(&parts, rings);
+        run.all();
+        let worked = run.into_worked();
+        assert!(worked.untied.is_empty());
+        assert!(
+            worked
+                .number(0, "a", "out")
+                .is_some_and(|x| (x - 8.0).abs() < 1e-12)
+        );
+    }
+}
