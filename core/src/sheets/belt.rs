@@ -207,3 +207,56 @@ fn tension(
     out.put("tension", tension);
     (tension, frequency)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{faults, number, run, state};
+
+    const STRING: [(&str, &str); 2] = [("mass_per_m", "8"), ("span", "150")];
+
+    fn with(more: &[(&str, &str)]) -> super::super::Report {
+        let entries: alloc::vec::Vec<_> = STRING.iter().chain(more).copied().collect();
+        run("belt", &entries)
+    }
+
+    #[test]
+    fn one_of_tension_and_frequency_is_answered() {
+        let tension = with(&[("frequency", "100")]);
+        assert!((number(&tension, "tension") - 7.2).abs() < 1e-12);
+        assert_eq!(tension.number("frequency"), None);
+        let frequency = with(&[("tension", "7.2"), ("frequency_b", "110")]);
+        assert!((number(&frequency, "frequency") - 100.0).abs() < 1e-9);
+        assert_eq!(frequency.number("tension"), None);
+        assert!((number(&frequency, "pair_difference") - 21.0).abs() < 1e-9);
+        let both = with(&[("frequency", "100"), ("tension", "7.2")]);
+        assert_eq!(faults(&both), ["tension"]);
+    }
+
+    #[test]
+    fn the_slack_side_goes_slack_at_its_tension() {
+        let moved = |accel| {
+            with(&[
+                ("tension", "6"),
+                ("left", "100"),
+                ("right", "300"),
+                ("carriage", "0.4"),
+                ("accel", accel),
+                ("tension_max", "12"),
+            ])
+        };
+        // Three quarters of 0.4 kg * a: 6 N at 20 m/s2.
+        for (accel, slack, highest) in [
+            ("10000", "within", "within"),
+            ("19000", "near", "near"),
+            ("20000", "over", "near"),
+            ("21000", "over", "over"),
+        ] {
+            let report = moved(accel);
+            assert_eq!(state(&report, "slack"), slack, "{accel}");
+            assert_eq!(state(&report, "tension_max"), highest, "{accel}");
+        }
+        let still = with(&[("tension", "6"), ("tension_max", "12")]);
+        assert_eq!(state(&still, "tension_max"), "within");
+        assert_eq!(state(&still, "slack"), "");
+    }
+}

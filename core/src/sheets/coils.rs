@@ -234,9 +234,9 @@ fn windings(inputs: &Inputs, out: &mut Outcome) -> Option<f64> {
         let ohm = row.num(2).map(|ohm| ohm - lead);
         if ohm.is_some_and(|ohm| ohm <= 0.0) {
             out.problem(
-                "lead",
+                "pairs",
                 format!(
-                    "Resistance of the test leads: enter less than each reading; row {} reads no more.",
+                    "Readings between leads, row {}: enter more than the test leads alone have.",
                     i + 1
                 ),
             );
@@ -332,4 +332,65 @@ fn warm_ohm(inputs: &Inputs, out: &mut Outcome) -> Option<f64> {
         return None;
     }
     Some(ohm)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{faults, number, run, text};
+
+    const TWO: &str = "1,3,2.9;2,4,2.7;1,2,";
+
+    #[test]
+    fn test_leads_come_off_every_reading_and_copper_goes_to_25_degrees() {
+        let report = run(
+            "coils",
+            &[
+                ("pairs", TWO),
+                ("lead", "0.1"),
+                ("ambient", "20"),
+                ("warm_ohm", "3.4"),
+            ],
+        );
+        // Mean 2.7 ohm at 20 C.
+        assert!((number(&report, "resistance") - 2.7 * 260.0 / 255.0).abs() < 1e-12);
+        let rise = (3.3 / 2.7 - 1.0) * 255.0;
+        assert!((number(&report, "rise") - rise).abs() < 1e-9);
+        assert_eq!(text(&report, "cool"), "yes");
+    }
+
+    #[test]
+    fn what_cannot_be_a_reading_is_refused_at_the_readings() {
+        for pairs in ["1,1,3", "1,2,0", "1,2,-3", "1,2,3;2,3,3;1,3,"] {
+            assert_eq!(
+                faults(&run("coils", &[("pairs", pairs)])),
+                ["pairs"],
+                "{pairs}"
+            );
+        }
+        let report = run("coils", &[("pairs", "1,2,0.1"), ("lead", "0.1")]);
+        assert_eq!(faults(&report), ["pairs"]);
+        let report = run("coils", &[("warm_ohm", "0.1"), ("lead", "0.1")]);
+        assert_eq!(faults(&report), ["warm_ohm"]);
+    }
+
+    #[test]
+    fn the_step_is_counted_or_by_a_mechanism() {
+        let counted = run("coils", &[("turns_counted", "48")]);
+        assert!((number(&counted, "step") - 7.5).abs() < 1e-12);
+        let moved = run("coils", &[("step_travel", "4"), ("turn_travel", "8")]);
+        assert!((number(&moved, "step") - 0.9).abs() < 1e-12);
+        let both = run("coils", &[("turns_counted", "48"), ("step_travel", "4")]);
+        assert_eq!(faults(&both), ["step_travel"]);
+        assert_eq!(both.number("step"), None);
+    }
+
+    #[test]
+    fn unlike_coils_and_unfinished_readings_are_said() {
+        let report = run("coils", &[("pairs", "1,2,3;3,4,4")]);
+        assert!(text(&report, "advice").contains("not alike"));
+        let report = run("coils", &[("pairs", "1,2,3;3,4,3;4,5,3")]);
+        assert!(text(&report, "advice").contains("every pair"));
+        assert_eq!(report.number("wires"), None);
+        assert_eq!(report.number("resistance"), None);
+    }
 }

@@ -381,3 +381,73 @@ fn checks(inputs: &Inputs, out: &mut Outcome, train: &[Read]) {
         );
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{faults, number, run, state, text};
+
+    #[test]
+    fn a_train_multiplies_and_reverses() {
+        let entries = [
+            ("stages", "spur,20,60,97,6;internal,16,48,95;belt,20,50"),
+            ("torque_in", "0.4"),
+            ("out_radius", "10"),
+        ];
+        let report = run("gears", &entries);
+        assert_eq!(text(&report, "exact"), "45/2");
+        assert_eq!(text(&report, "direction"), "reversed");
+        assert!((number(&report, "torque_out") - 0.4 * 22.5 * 0.97 * 0.95).abs() < 1e-12);
+        // 6 arcmin behind the first stage are 6 / 7.5 at the output.
+        assert!((number(&report, "backlash_out") - 0.8).abs() < 1e-12);
+        let arc = (0.8_f64 / 60.0).to_radians() * 10.0;
+        assert!((number(&report, "backlash_travel") - arc).abs() < 1e-15);
+        assert!(text(&report, "assumed").contains("stage 3: counted as 100 %"));
+    }
+
+    #[test]
+    fn a_worm_has_no_direction() {
+        let report = run("gears", &[("stages", "worm,2,40;spur,20,40")]);
+        assert_eq!(text(&report, "direction"), "");
+        assert!((number(&report, "ratio") - 40.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn planets_and_small_gears_are_checked() {
+        let check = |stages: &str, id: &str| {
+            let report = run("gears", &[("stages", stages)]);
+            alloc::string::String::from(state(&report, id))
+        };
+        assert_eq!(check("planetary,18,72,ring", "assembly"), "within");
+        assert_eq!(check("planetary,20,80,ring", "assembly"), "over");
+        assert_eq!(check("spur,20,40", "assembly"), "");
+        assert_eq!(check("spur,16,40", "undercut"), "over");
+        assert_eq!(check("spur,17,40", "undercut"), "within");
+        assert_eq!(check("internal,20,30", "undercut"), "within");
+        // Planets of (50 - 20) / 2 teeth.
+        assert_eq!(check("planetary,20,50,sun", "undercut"), "over");
+        assert_eq!(check("belt,12,40;worm,1,30", "undercut"), "");
+    }
+
+    #[test]
+    fn rows_that_make_no_stage_are_refused() {
+        for stages in [
+            "spur,20",
+            "spur,0,40",
+            "planetary,20,80",
+            "planetary,20,80,nobody",
+            "planetary,20,20,ring",
+            "internal,30,20",
+            "spur,20,40,120",
+            "spur,20,40,97,-1",
+            "spur,20,40,97,5,5",
+            "planetary,20,80,ring,97,5,5",
+            "cone,20,40",
+        ] {
+            assert_eq!(
+                faults(&run("gears", &[("stages", stages)])),
+                ["stages"],
+                "{stages}"
+            );
+        }
+    }
+}

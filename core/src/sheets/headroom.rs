@@ -516,3 +516,153 @@ fn curve(
         .collect();
     out.put_rows("curve", rows);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{faults, number, run, state, text};
+    use super::super::{Found, Report};
+
+    const MOTOR: [(&str, &str); 9] = [
+        ("turn_travel", "40"),
+        ("rotor_inertia", "54"),
+        ("hold_torque", "0.4"),
+        ("rated", "1.5"),
+        ("set_rms", "1.5"),
+        ("resistance", "1.6"),
+        ("inductance", "3"),
+        ("supply", "24"),
+        ("accel", "3000"),
+    ];
+
+    fn with(more: &[(&str, &str)]) -> Report {
+        // What is given here replaces what stands above.
+        let base = MOTOR
+            .iter()
+            .filter(|(key, _)| !more.iter().any(|(k, _)| k == key));
+        let entries: alloc::vec::Vec<_> = base.chain(more).copied().collect();
+        run("headroom", &entries)
+    }
+
+    const CROSSED: [(&str, &str); 4] = [
+        ("layout", "crossed"),
+        ("mass_x", "0.3"),
+        ("mass_y", "0.6"),
+        ("speed", "300"),
+    ];
+
+    #[test]
+    fn an_upright_axis_holds_its_weight() {
+        let report = with(&[
+            ("mass", "2"),
+            ("lift", "2"),
+            ("turn_travel", "8"),
+            ("efficiency", "50"),
+            ("speed", "5"),
+        ]);
+        // (2 * 3 + 2 * g) * 4 mm / pi / 0.5 halves, and the rotor.
+        let arm = 0.008 / core::f64::consts::TAU;
+        let torque = (6.0 + 2.0 * 9.80665) * arm / 0.5 + 54e-7 * 3.0 / arm;
+        assert!((number(&report, "torque_needed") - torque).abs() < 1e-15);
+        assert_eq!(report.cautions.len(), 2);
+    }
+
+    #[test]
+    fn several_motors_share_and_their_wiring_shares_the_supply() {
+        let two = |wiring| {
+            with(&[
+                ("mass", "1"),
+                ("speed", "900"),
+                ("motors", "2"),
+                ("wiring", wiring),
+            ])
+        };
+        assert_eq!(faults(&two("single")), ["wiring"]);
+        let (own, series) = (two("own_driver"), two("series"));
+        assert!(number(&series, "torque_available") < 0.7 * number(&own, "torque_available"));
+        let half = with(&[("mass", "0.5"), ("speed", "900")]);
+        let needed = |report| number(report, "torque_needed");
+        assert!((needed(&own) - needed(&half)).abs() < 1e-15);
+        let ratio = |report| number(report, "inertia_ratio");
+        assert!((ratio(&own) - ratio(&half)).abs() < 1e-12);
+        let halved = with(&[("mass", "0.5"), ("speed", "900"), ("supply", "12")]);
+        let available = |report| number(report, "torque_available");
+        assert!((available(&series) - available(&halved)).abs() < 1e-15);
+    }
+
+    #[test]
+    fn where_nothing_is_needed_nothing_is_in_hand() {
+        let report = with(&[("mass", "0"), ("rotor_inertia", "0"), ("speed", "100")]);
+        for key in ["in_hand", "top_speed", "top_accel", "inertia_ratio"] {
+            assert_eq!(report.number(key), None, "{key}");
+        }
+        assert_eq!(state(&report, "in_hand"), "");
+        let crossed = with(&[
+            ("layout", "crossed"),
+            ("mass_x", "0"),
+            ("mass_y", "0"),
+            ("rotor_inertia", "0"),
+            ("speed", "100"),
+        ]);
+        assert_eq!(text(&crossed, "worst"), "");
+        assert!(number(&crossed, "torque_needed").abs() < 1e-300);
+    }
+
+    #[test]
+    fn a_supply_below_the_standstill_voltage_is_told() {
+        let report = with(&[("mass", "0.5"), ("speed", "50"), ("supply", "2")]);
+        assert!(number(&report, "corner_speed").abs() < 1e-300);
+        assert_eq!(state(&report, "trust"), "near");
+        assert!(number(&report, "torque_available") < 0.4);
+    }
+
+    #[test]
+    fn a_margin_that_is_never_met_leaves_no_speed_and_no_acceleration() {
+        let report = with(&[("mass", "0.5"), ("friction", "100"), ("speed", "50")]);
+        assert!(number(&report, "top_speed").abs() < 1e-300);
+        assert!(number(&report, "top_accel").abs() < 1e-300);
+        assert_eq!(state(&report, "in_hand"), "over");
+    }
+
+    #[test]
+    fn tops_meet_the_margin() {
+        for layout in [&[("mass", "0.5")][..], &CROSSED[..3]] {
+            let run = |speed: &str, accel: &str| {
+                let entries: alloc::vec::Vec<_> = layout
+                    .iter()
+                    .copied()
+                    .chain([("speed", speed), ("accel", accel)])
+                    .collect();
+                with(&entries)
+            };
+            let report = run("600", "3000");
+            let written = |key| crate::entry::write::write_shortest(number(&report, key), 15);
+            for again in [
+                run(&written("top_speed"), "3000"),
+                run("600", &written("top_accel")),
+            ] {
+                assert!((number(&again, "in_hand") - 1.5).abs() < 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn crossed_belts_take_no_lift_and_name_their_worst_direction() {
+        let report = with(&CROSSED);
+        assert_eq!(text(&report, "worst"), "diagonal");
+        let angle = number(&report, "worst_angle");
+        assert!((45.0..90.0).contains(&angle), "{angle}");
+        assert!(number(&report, "in_hand_least") <= number(&report, "in_hand"));
+        let lifted: alloc::vec::Vec<_> = CROSSED.iter().copied().chain([("lift", "0")]).collect();
+        assert_eq!(faults(&with(&lifted)), ["lift"]);
+    }
+
+    #[test]
+    fn the_curve_runs_from_rest_past_today() {
+        let report = with(&[("mass", "0.5"), ("speed", "5000")]);
+        let Some(Found::Rows(rows)) = report.found("curve") else {
+            panic!("a curve");
+        };
+        assert!(rows.len() >= 41);
+        assert!(!text(&report, "trust").is_empty());
+    }
+}

@@ -225,3 +225,57 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         );
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{faults, number, run, state};
+
+    const AXIS: [(&str, &str); 6] = [
+        ("speed", "40"),
+        ("accel", "1000"),
+        ("turn_travel", "40"),
+        ("hold_torque", "0.4"),
+        ("rated", "1.5"),
+        ("set_rms", "0.75"),
+    ];
+
+    fn with(more: &[(&str, &str)]) -> super::super::Report {
+        let entries: alloc::vec::Vec<_> = AXIS.iter().chain(more).copied().collect();
+        run("homing", &entries)
+    }
+
+    #[test]
+    fn the_last_touch_decides_the_scatter() {
+        let one = with(&[("microstep", "12.5")]);
+        let two = with(&[("microstep", "12.5"), ("second_speed", "4")]);
+        let scatter = |path: f64| 2.0 * libm::sqrt((path * path + 12.5 * 12.5) / 12.0);
+        assert!((number(&one, "scatter") - scatter(40.0)).abs() < 1e-9);
+        assert!((number(&two, "scatter") - scatter(4.0)).abs() < 1e-9);
+        // The first touch decides how far it runs past the switch.
+        assert!((number(&two, "overrun") - 0.88).abs() < 1e-12);
+        assert_eq!(with(&[]).number("scatter"), None);
+    }
+
+    #[test]
+    fn push_and_overtravel_are_checked() {
+        // Half the current pushes with half of 2 pi * 0.4 / 0.04.
+        let report = with(&[("overtravel", "0.8")]);
+        assert!((number(&report, "push_force") - 10.0 * core::f64::consts::PI).abs() < 1e-9);
+        assert_eq!(state(&report, "push"), "within");
+        assert_eq!(state(&report, "overtravel"), "over");
+        let strong = with(&[("turn_travel", "8")]);
+        assert_eq!(state(&strong, "push"), "over");
+        assert_eq!(report.cautions.len(), 2);
+    }
+
+    #[test]
+    fn back_emf_is_told_over_the_windings_own_voltage() {
+        let report = with(&[("resistance", "2")]);
+        // One turn a second: K * 2 pi, K = 0.4 / (sqrt 2 * 1.5).
+        let emf = 0.4 / (core::f64::consts::SQRT_2 * 1.5) * core::f64::consts::TAU;
+        assert!((number(&report, "bemf") - emf).abs() < 1e-12);
+        let winding = core::f64::consts::SQRT_2 * 0.75 * 2.0;
+        assert!((number(&report, "bemf_ratio") - emf / winding).abs() < 1e-12);
+        assert_eq!(faults(&with(&[("turn_travel", "0")])), ["turn_travel"]);
+    }
+}

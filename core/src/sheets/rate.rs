@@ -170,3 +170,40 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
     out.check_at_most("limit", total, limit);
     out.check_at_most("limit_each", fastest, limit_each);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{faults, number, run, state};
+
+    #[test]
+    fn separate_axes_add_up() {
+        let report = run("rate", &[("axes", "X,80,200;Z,400,10"), ("limit", "25000")]);
+        assert!((number(&report, "total") - 20_000.0).abs() < 1e-9);
+        assert!((number(&report, "used") - 80.0).abs() < 1e-12);
+        assert_eq!(state(&report, "limit"), "near");
+        assert!((number(&report, "fit_micro_factor") - 1.0).abs() < 1e-12);
+        assert_eq!(state(&report, "limit_each"), "");
+    }
+
+    #[test]
+    fn crossed_belts_run_as_a_pair() {
+        let entries = [
+            ("axes", "A,80,150;B,80,200;Z,400,10"),
+            ("layout", "crossed"),
+            ("limit_each", "20000"),
+        ];
+        let report = run("rate", &entries);
+        assert!((number(&report, "total") - 36_000.0).abs() < 1e-9);
+        // One belt's motor reaches sqrt 2 * 16000.
+        assert_eq!(state(&report, "limit_each"), "over");
+        assert!((number(&report, "fit_micro_factor") - 0.5).abs() < 1e-12);
+        let one = run("rate", &[("axes", "A,80,150"), ("layout", "crossed")]);
+        assert_eq!(faults(&one), ["axes"]);
+    }
+
+    #[test]
+    fn a_row_without_speed_is_named() {
+        assert_eq!(faults(&run("rate", &[("axes", "X,80,200;Y,80")])), ["axes"]);
+        assert!(faults(&run("rate", &[])).is_empty());
+    }
+}

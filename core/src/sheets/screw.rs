@@ -475,3 +475,111 @@ const LOWEST_LAYER: f64 = 0.04;
 const HIGHEST_LAYER: f64 = 0.40;
 /// With more steps than this in the highest layer every layer is one, and a list tells nothing.
 const MOST_LAYERS: f64 = 10_000.0;
+
+#[cfg(test)]
+mod tests {
+    use super::super::Found;
+    use super::super::trial::{faults, number, run, state, text};
+
+    const SIZES: [(&str, &str); 3] = [("diameter", "8"), ("pitch", "2"), ("load", "20")];
+
+    fn with(more: &[(&str, &str)]) -> super::super::Report {
+        let entries: alloc::vec::Vec<_> = SIZES.iter().chain(more).copied().collect();
+        run("screw", &entries)
+    }
+
+    #[test]
+    fn a_designation_sets_sizes_starts_and_flank() {
+        let metric = run("screw", &[("thread", "M8"), ("load", "20")]);
+        assert!((number(&metric, "mean_diameter") - (8.0 - 0.6495 * 1.25)).abs() < 1e-12);
+        assert!((number(&metric, "root_diameter") - (8.0 - 1.2269 * 1.25)).abs() < 1e-12);
+        let flank_30 = (core::f64::consts::PI / 6.0).cos();
+        let locking = 1.25 * flank_30 / (core::f64::consts::PI * (8.0 - 0.6495 * 1.25));
+        assert!((number(&metric, "mu_lock") - locking).abs() < 1e-12);
+        let four_starts = run("screw", &[("thread", "Tr8x8(P2)")]);
+        assert!((number(&four_starts, "lead") - 8.0).abs() < 1e-12);
+        // ISO 2904: 8 - 2 - 2 * 0.25.
+        assert!((number(&four_starts, "root_diameter") - 5.5).abs() < 1e-12);
+        assert!((number(&with(&[]), "root_diameter") - 6.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn designation_and_sizes_together_are_refused_at_the_size() {
+        for (key, value) in [("diameter", "8"), ("pitch", "2"), ("starts", "4")] {
+            let report = run("screw", &[("thread", "Tr8x8(P2)"), (key, value)]);
+            assert_eq!(faults(&report), [key]);
+        }
+        assert_eq!(
+            faults(&run("screw", &[("thread", "Tr8x3(P2)")])),
+            ["thread"]
+        );
+        assert_eq!(faults(&with(&[("load", "-2 kg")])), ["load"]);
+        assert_eq!(faults(&with(&[("root", "8")])), ["root"]);
+        let coreless = run("screw", &[("diameter", "8"), ("pitch", "8")]);
+        assert_eq!(faults(&coreless), ["pitch"]);
+    }
+
+    #[test]
+    fn a_load_in_kilograms_weighs() {
+        let report = with(&[("load", "2 kg")]);
+        let newtons = with(&[("load", "19.6133")]);
+        let torque = |report| number(report, "raise_torque");
+        assert!((torque(&report) - torque(&newtons)).abs() < 1e-15);
+    }
+
+    #[test]
+    fn a_rubbing_collar_needs_its_size() {
+        assert_eq!(with(&[("mu_collar", "0.1")]).number("raise_torque"), None);
+        let report = with(&[("mu_collar", "0.1"), ("collar", "10")]);
+        let more = number(&report, "raise_torque") - number(&with(&[]), "raise_torque");
+        assert!((more - 20.0 * 0.1 * 0.005).abs() < 1e-15);
+        assert_eq!(text(&report, "self_locking"), "yes");
+    }
+
+    #[test]
+    fn the_drop_check_halves_the_friction() {
+        // 8 mm with 2 mm of lead locks at 0.088.
+        for (mu, word, cautions) in [
+            ("0.18", "within", 0),
+            ("0.1", "near", 1),
+            ("0.08", "over", 1),
+        ] {
+            let report = with(&[("mu", mu)]);
+            assert_eq!(state(&report, "drop"), word, "mu {mu}");
+            assert_eq!(report.cautions.len(), cautions, "mu {mu}");
+        }
+        // The motor's detent torque, geared, holds what the thread does not.
+        let held = with(&[("mu", "0.08"), ("detent", "0.001"), ("gears", "3")]);
+        assert_eq!(state(&held, "drop"), "near");
+        assert_eq!(text(&held, "holds_unpowered"), "yes");
+        assert_eq!(text(&held, "self_locking"), "no");
+    }
+
+    #[test]
+    fn whirl_and_buckling_are_checked_with_their_shares() {
+        let report = with(&[("length", "500"), ("ends", "fixed-simple"), ("speed", "20")]);
+        let critical = number(&report, "critical_speed");
+        let limit = |id: &str| {
+            let checked = report.checks.iter().find(|checked| checked.check.id == id);
+            checked
+                .and_then(|checked| checked.limit)
+                .unwrap_or(f64::NAN)
+        };
+        assert!((limit("whirl") - 0.8 * critical).abs() < 1e-9);
+        assert!((limit("buckling") - number(&report, "buckling") / 4.0).abs() < 1e-9);
+        assert_eq!(state(&with(&[("length", "500")]), "whirl"), "");
+    }
+
+    #[test]
+    fn layers_of_whole_steps() {
+        let report = with(&[("starts", "4"), ("layer", "0.25")]);
+        let Some(Found::List(layers)) = report.found("whole_step_layers") else {
+            panic!("layers");
+        };
+        assert_eq!(layers.len(), 10);
+        assert!((number(&report, "layer_error") - 10.0).abs() < 1e-9);
+        // A thousand steps in a layer are still listed, ten thousand tell nothing.
+        let fine = with(&[("gears", "1000")]);
+        assert_eq!(fine.found("whole_step_layers"), None);
+    }
+}
