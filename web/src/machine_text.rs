@@ -73,14 +73,14 @@ pub fn one(id: &str, machine: Option<&Machine>) -> String {
     }
     out.raw("<section><form class=new data-submit=add-part>");
     NameField { id: "new-part", label: "New part", example: "X axis", sends: "new-part", name: "" }.put(&mut out);
-    out.raw("<button>Add part</button></form></section><section><h2>This machine</h2>");
+    out.raw("<button>Add part</button></form></section><section><h2>This machine</h2><div class=new>");
     let name = &machine.name;
     NameField { id: "machine-name", label: "Name of the machine", example: "Heron 160", sends: "name", name }.put(&mut out);
     out.raw("<div class=acts>");
     button(&mut out, "copy", "Duplicate");
     button(&mut out, "export", "Save as a file");
     button(&mut out, "delete", "Delete machine");
-    out.raw("</div></section>");
+    out.raw("</div></div></section>");
     out.finish()
 }
 
@@ -103,13 +103,13 @@ fn part_section(out: &mut Markup, place: Place, part: &Part) {
         link(out, &place.href(sheet), sheet.title, "");
         out.raw("</li>");
     }
-    out.raw("</ul></details><details><summary>Change this part</summary>");
+    out.raw("</ul></details><details><summary>Change this part</summary><div class=new>");
     let (id, sends) = (["part-name-", &number].concat(), ["part-name ", &number].concat());
     NameField { id: &id, label: "Name of the part", example: "X axis", sends: &sends, name: &part.name }.put(out);
     out.raw("<div class=acts>");
     button(out, &["copy-part ", &number].concat(), "Duplicate part");
     button(out, &["delete-part ", &number].concat(), "Delete part");
-    out.raw("</div></details></section>");
+    out.raw("</div></div></details></section>");
 }
 
 /// The headline answers of a sheet in one line, or that it still waits for entries.
