@@ -54,7 +54,8 @@ pub fn t95(df: u32) -> Option<f64> {
         let g1 = (z2 + 1.0) / 4.0;
         let g2 = ((5.0 * z2 + 16.0) * z2 + 3.0) / 96.0;
         let g3 = (((3.0 * z2 + 19.0) * z2 + 17.0) * z2 - 15.0) / 384.0;
-        return Some(Z * (1.0 + (g1 + (g2 + g3 / n) / n) / n));
+        let g4 = ((((79.0 * z2 + 776.0) * z2 + 1482.0) * z2 - 1920.0) * z2 - 945.0) / 92_160.0;
+        return Some(Z * (1.0 + (g1 + (g2 + (g3 + g4 / n) / n) / n) / n));
     }
     let (mut low, mut high) = (0.0, FRAC_PI_2);
     // 60 halvings leave nothing of the interval.
