@@ -19,6 +19,7 @@ use crate::link::{checksum, decode, encode_into};
 use crate::sheets::{self, Entries, Sheet};
 
 mod about;
+pub mod example;
 mod work;
 
 pub use about::{Item, Mark, PART, PartKind, TITLE, Trust};

@@ -1,33 +1,46 @@
-//! Times every sheet natively: `cargo run --release -p layshaft-tests --bin bench_native`.
+//! Times the whole example machine and each of its sheets: `cargo run --profile bench -p layshaft-tests --bin bench_native`.
 
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
-use layshaft_core::link;
-use layshaft_tests::samples::SAMPLES;
-
-/// Parts of the machine of the budget; each has all sheets.
-const PARTS: u32 = 8;
+use layshaft_core::machine::example;
 
 fn main() {
-    let mut total = Duration::ZERO;
+    let machine = match example::machine() {
+        Ok(machine) => machine,
+        Err(fault) => {
+            println!("{}", fault.message());
+            return;
+        }
+    };
+    let worked = machine.work();
     println!("| sheet | µs |\n| --- | --- |");
-    for sample in SAMPLES {
-        let opened = link::read(sample);
-        let Some(sheet) = opened.sheet else {
-            println!("| {sample} | no such sheet |");
-            continue;
-        };
+    for (part, report) in worked.reports() {
+        let carried = |field: &_| carried(&worked, part, report, field);
         let time = best(|| {
-            black_box(sheet.run(black_box(&opened.entries)));
+            black_box(report.sheet.run_carried(black_box(&report.entries), &carried));
         });
-        total += time;
-        println!("| {} | {:.1} |", sheet.id, time.as_secs_f64() * 1e6);
+        println!("| {}, {} | {} |", machine.parts[part].name, report.sheet.id, micros(time));
     }
-    println!(
-        "| all, in {PARTS} parts | {:.1} |",
-        (total * PARTS).as_secs_f64() * 1e6
-    );
+    let whole = best(|| {
+        black_box(black_box(&machine).work());
+    });
+    let (parts, sheets) = (machine.parts.len(), worked.reports().count());
+    println!("| the whole machine: {parts} parts, {sheets} sheets | {} |", micros(whole));
+}
+
+fn carried(
+    worked: &layshaft_core::machine::Worked,
+    part: usize,
+    report: &layshaft_core::sheets::Report,
+    field: &layshaft_core::sheets::Field,
+) -> Option<f64> {
+    let from = worked.tie(part, report.sheet.id, field.key)?;
+    worked.number(from.part, from.sheet, from.key)
+}
+
+fn micros(time: Duration) -> String {
+    format!("{:.1}", time.as_secs_f64() * 1e6)
 }
 
 /// The shortest of many runs: what the work takes when nothing else does.
