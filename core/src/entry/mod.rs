@@ -9,6 +9,7 @@
 //! project, because the standard library's own cost 25 KB in the page.
 
 pub mod cause;
+pub mod log;
 pub mod number;
 mod product;
 #[cfg(test)]

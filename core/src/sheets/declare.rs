@@ -121,6 +121,8 @@ pub enum Kind {
     Word,
     /// Rows of cells, each column declared like a field.
     Rows(&'static [Field]),
+    /// A heater's log: thousands of rows of seconds, °C and duty, pasted as they come.
+    Log,
 }
 
 /// One bound of a field with its reason.
@@ -277,6 +279,11 @@ impl Field {
     /// Rows of cells.
     pub const fn rows(key: &'static str, label: &'static str, columns: &'static [Field]) -> Self {
         Self::new(key, label, Kind::Rows(columns))
+    }
+
+    /// A heater's log.
+    pub const fn log(key: &'static str, label: &'static str) -> Self {
+        Self::new(key, label, Kind::Log)
     }
 
     /// With a value that a blank stands for.

@@ -7,6 +7,7 @@ use alloc::vec::Vec;
 use super::declare::{Field, Kind, Limits, Sheet, When};
 use super::entries::Entries;
 use crate::entry::cause::Cause;
+use crate::entry::log::read_log;
 use crate::entry::number::{self, Number};
 use crate::entry::rows::{split_rows, unescape_cell};
 use crate::entry::thread::{self, Thread};
@@ -32,6 +33,8 @@ pub enum Value {
     Word(String),
     /// Rows of cells; a blank cell is `None`.
     Rows(Vec<Row>),
+    /// A log: seconds, °C and duty of each row.
+    Log(Vec<[f64; 3]>),
 }
 
 /// One row of a rows field.
@@ -396,6 +399,14 @@ impl Inputs {
         }
     }
 
+    /// The rows of the log of `key`: seconds, °C and duty.
+    pub fn log(&self, key: &str) -> Option<&[[f64; 3]]> {
+        match self.value(key)? {
+            Value::Log(rows) => Some(rows),
+            _ => None,
+        }
+    }
+
     /// The rows of `key`.
     pub fn rows(&self, key: &str) -> Option<&[Row]> {
         match self.value(key)? {
@@ -448,6 +459,9 @@ pub(super) fn read_value(field: &'static Field, text: &str) -> Result<Value, Str
         Kind::Thread => thread::read_thread(text).map(Value::Thread).map_err(refuse),
         Kind::Word => Ok(Value::Word(String::from(text.trim()))),
         Kind::Rows(columns) => read_rows(field, columns, text).map(Value::Rows),
+        Kind::Log => read_log(text)
+            .map(Value::Log)
+            .map_err(|cause| cause.message(field.label)),
     }
 }
 
@@ -593,6 +607,7 @@ pub fn accepts(field: &Field) -> String {
             let labels: Vec<&str> = columns.iter().map(|column| column.label).collect();
             format!("rows of {}", labels.join(", "))
         }
+        Kind::Log => String::from("rows of seconds, °C and duty, such as 0, 25, 1"),
     }
 }
 

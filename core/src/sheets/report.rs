@@ -278,6 +278,7 @@ fn entry_shown(field: &Field, value: &Value) -> String {
         Value::Thread(thread) => format!("M/Tr {}", write_shortest(thread.diameter_mm, 6)),
         Value::Word(text) => text.clone(),
         Value::Rows(rows) => format!("{} rows", rows.len()),
+        Value::Log(rows) => format!("{} rows", rows.len()),
     }
 }
 
