@@ -158,7 +158,10 @@ pub fn write_asking(report: &Report, asked: &Asked) -> String {
     let mut text = format!("{}?v={VERSION}", report.sheet.id);
     let mut push = |key: &str, value: &str| {
         text.push('&');
-        encode_into(&mut text, key);
+        // A key kept from elsewhere may begin with a name and a semicolon, which HTML would take for a character.
+        let mut encoded = String::new();
+        encode_into(&mut encoded, key);
+        text.push_str(&encoded.replace(';', "%3B"));
         text.push('=');
         encode_into(&mut text, value);
     };
@@ -386,6 +389,19 @@ mod tests {
         assert_eq!(opened.faults, [Fault::UnknownKey("colour".into())]);
         assert_eq!(opened.entries.get("colour"), Some("red"));
         assert!(!opened.faults.iter().any(Fault::is_error));
+    }
+
+    #[test]
+    fn a_key_that_looks_like_an_entity_comes_back_as_itself() {
+        let text = write(&travel(&[("amp;o", "1"), ("copy;", "2")]));
+        assert!(
+            !text.contains("&amp;") && !text.contains("&copy;"),
+            "{text}"
+        );
+        let opened = read(&text);
+        assert!(!opened.faults.iter().any(Fault::is_error), "{text}");
+        assert_eq!(opened.entries.get("amp;o"), Some("1"));
+        assert_eq!(opened.entries.get("copy;"), Some("2"));
     }
 
     #[test]
