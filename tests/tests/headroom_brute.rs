@@ -168,8 +168,9 @@ fn the_worst_direction_is_the_worst_of_all_round() {
                 let in_hand = |angle: f64| {
                     let needed = needs(axis, mass, friction, accel, angle);
                     let turn = [angle.cos() + angle.sin(), angle.cos() - angle.sin()];
-                    (0..2)
-                        .map(|k| motor.torque(shaft * turn[k].abs()) / needed[k])
+                    turn.into_iter()
+                        .zip(needed)
+                        .map(|(turn, needed)| motor.torque(shaft * turn.abs()) / needed)
                         .fold(f64::INFINITY, f64::min)
                 };
                 let at = in_hand(angle.to_radians());
@@ -244,8 +245,9 @@ fn tops_are_where_the_margin_is_just_met() {
                     let angle = angle.to_radians();
                     let needed = needs(axis, (0.3, 0.9), 1.0, accel, angle);
                     let turn = [angle.cos() + angle.sin(), angle.cos() - angle.sin()];
-                    (0..2)
-                        .map(|k| motor.torque(shaft * turn[k].abs()) / needed[k])
+                    turn.into_iter()
+                        .zip(needed)
+                        .map(|(turn, needed)| motor.torque(shaft * turn.abs()) / needed)
                         .fold(f64::INFINITY, f64::min)
                 })
                 .into_iter()
