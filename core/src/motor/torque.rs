@@ -53,8 +53,16 @@ impl Motor {
         if square(top_d) + square(top_q) <= square(peak) {
             return libm::fmax(top_q, 0.0);
         }
-        // The circles cross at `along` that line and `across` to both sides; the discs do not meet where that is no number.
+        if away > peak + radius {
+            return 0.0; // The discs do not meet.
+        }
+        if away <= 0.0 {
+            return libm::fmin(peak, radius);
+        }
+        // The circles cross at `along` the line of the centres and `across` to both sides; where they only touch, rounding
+        // may not leave the circle.
         let along = (square(peak) + (away - radius) * (away + radius)) / (2.0 * away);
+        let along = libm::fmax(-peak, libm::fmin(along, peak));
         let across = libm::sqrt((peak - along) * (peak + along));
         libm::fmax((across * x - along * r) / z, 0.0)
     }
@@ -142,6 +150,31 @@ mod tests {
         let corner = MOTOR.corner_speed();
         assert!((MOTOR.torque(corner * (1.0 - 1e-12)) - 0.4).abs() < 1e-15);
         assert!(MOTOR.torque(corner * 1.001) < 0.4);
+    }
+
+    #[test]
+    fn the_torque_holds_at_the_corner_itself_whatever_rounding_does() {
+        // Without inductance both discs touch in one point there.
+        for inductance in [0.0, 1e-12, 1e-6, 0.003] {
+            for i in 1..400 {
+                let motor = Motor {
+                    inductance,
+                    resistance: 0.01 * f64::from(i),
+                    ..MOTOR
+                };
+                let torque = motor.torque(motor.corner_speed());
+                assert!((torque - 0.4).abs() < 1e-9, "{motor:?}: {torque}");
+                let needed = motor.constant * motor.peak * motor.resistance;
+                let standstill = Motor {
+                    volts: needed / motor.constant,
+                    ..motor
+                };
+                assert!(
+                    (standstill.torque(0.0) - 0.4).abs() < 1e-9,
+                    "{standstill:?}"
+                );
+            }
+        }
     }
 
     #[test]
