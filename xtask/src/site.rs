@@ -48,42 +48,47 @@ pub fn build(site: &Site, quick: bool) -> Outcome {
         let mut cargo = compiler.cargo(STANDARD_LIBRARY)?;
         tools::run(cargo.args(["fetch", "--locked", "--quiet", "--target", WASM]))
     })?;
-    step(
-        &format!("building {} into {}", site.name, site.dist),
-        || {
-            let mut trunk = command("trunk");
-            trunk
-                .args(["build", "--offline"])
-                .current_dir(at(site.folder));
-            // `NO_COLOR=1`, as some machines set it, is not what trunk understands.
-            trunk.env_remove("NO_COLOR");
-            // Names stay in the compiler's own file, for the table of what each dependency costs; wasm-opt drops them.
-            trunk.env("CARGO_PROFILE_RELEASE_STRIP", "none");
-            if quick {
-                trunk
-                    .env("CARGO_PROFILE_RELEASE_LTO", "off")
-                    .env("CARGO_PROFILE_RELEASE_CODEGEN_UNITS", "16");
-                trunk
-                    .env("CARGO_PROFILE_RELEASE_OPT_LEVEL", "1")
-                    .env("CARGO_PROFILE_RELEASE_INCREMENTAL", "true");
-            }
-            tools::run(
-                compiler
-                    .prepare(&mut trunk, STANDARD_LIBRARY)?
-                    .arg("--release"),
-            )?;
-            let dist = at(site.dist);
-            move_inline_script(&dist)?;
-            let worker = at(site.folder).join("web").join(SERVICE_WORKER);
-            if worker.exists() {
-                write(&dist.join(SERVICE_WORKER), read(&worker)?)?;
-            }
-            if !quick {
-                minify(&dist)?;
-            }
-            fill_service_worker(&dist)
-        },
-    )
+    let what = format!("building {} into {}", site.name, site.dist);
+    step(&what, || {
+        compile(site, &compiler, quick)?;
+        let dist = at(site.dist);
+        move_inline_script(&dist)?;
+        let worker = at(site.folder).join("web").join(SERVICE_WORKER);
+        if worker.exists() {
+            write(&dist.join(SERVICE_WORKER), read(&worker)?)?;
+        }
+        if !quick {
+            minify(&dist)?;
+        }
+        fill_service_worker(&dist)
+    })
+}
+
+/// Settings of a quick build: no optimisation across crates, none by wasm-opt, and what changed only.
+const QUICK: [(&str, &str); 3] = [
+    ("CARGO_PROFILE_DEV_OPT_LEVEL", "1"),
+    ("CARGO_PROFILE_DEV_DEBUG", "0"),
+    // Else Leptos prints its own advice to the console.
+    ("CARGO_PROFILE_DEV_DEBUG_ASSERTIONS", "false"),
+];
+
+/// Lets trunk compile and put together the page.
+fn compile(site: &Site, compiler: &Compiler, quick: bool) -> Outcome {
+    let mut trunk = command("trunk");
+    trunk
+        .args(["build", "--offline"])
+        .current_dir(at(site.folder));
+    // `NO_COLOR=1`, as some machines set it, is not what trunk understands.
+    trunk.env_remove("NO_COLOR");
+    if quick {
+        trunk.envs(QUICK);
+    } else {
+        // Names stay in the compiler's own file, for the table of what each dependency costs; wasm-opt drops them.
+        trunk
+            .arg("--release")
+            .env("CARGO_PROFILE_RELEASE_STRIP", "none");
+    }
+    tools::run(compiler.prepare(&mut trunk, STANDARD_LIBRARY)?)
 }
 
 /// Moves trunk's inline start script into a file: the content security policy allows none inline.

@@ -269,3 +269,27 @@ pub fn write(file: &Path, text: impl AsRef<[u8]>) -> Outcome {
     std::fs::write(file, text)
         .map_err(|error| format!("{} cannot be written: {error}.", file.display()))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Trunk refuses tools of another version, and wasm-bindgen's command a crate of another.
+    #[test]
+    fn the_pinned_tools_are_of_the_versions_in_the_lock_files() {
+        let version = pinned("wasm_bindgen").expect("named");
+        let lock = read(&at("Cargo.lock")).expect("readable");
+        assert!(lock.contains(&format!(
+            "name = \"wasm-bindgen\"\nversion = \"{version}\"\n"
+        )));
+        let version = pinned("wasm_opt").expect("named").replace("version_", "");
+        let lock = read(&at("xtask/npm/package-lock.json")).expect("readable");
+        assert!(lock.contains(&format!("\"binaryen\": \"{version}.0.0\"")));
+    }
+
+    #[test]
+    fn what_is_not_on_the_path_is_not_found() {
+        assert!(find(&["a program that nobody has", "cargo"]).is_some());
+        assert!(find(&["a program that nobody has"]).is_none());
+    }
+}
