@@ -103,22 +103,22 @@ fn value(report: &Report, answer: &Answer, found: Option<&Found>) -> (String, &'
     }
 }
 
-fn put<'a>(out: &'a mut Markup, value: &str, sign: &'static str) -> &'a mut Markup {
+fn put<'a>(out: &'a mut Markup, value: &str, sign: &str) -> &'a mut Markup {
     out.words(value);
     if !value.is_empty() && !sign.is_empty() {
         out.raw("<i>");
         if sign != "°" {
             out.raw("\u{a0}");
         }
-        out.raw(sign).raw("</i>");
+        out.words(sign).raw("</i>");
     }
     out
 }
 
-/// "waits for Belt pitch, Pulley teeth"; empty when the answer does not say what it needs.
+/// "waits for: Belt pitch, Pulley teeth"; empty when the answer does not say what it needs.
 fn waits(report: &Report, answer: &Answer) -> String {
     let labels = report.waits_for(answer);
-    if labels.is_empty() { String::new() } else { ["waits for ", &labels.join(", ")].concat() }
+    if labels.is_empty() { String::new() } else { ["waits for: ", &labels.join(", ")].concat() }
 }
 
 #[cfg(test)]
@@ -133,7 +133,7 @@ mod tests {
     #[test]
     fn a_headline_without_its_entries_says_what_it_waits_for() {
         let waiting = headline(&report("travel", &[("pitch", "2")]));
-        assert!(waiting.contains("<b data-answer=turn_travel></b><small class=tie>waits for "), "{waiting}");
+        assert!(waiting.contains("<b data-answer=turn_travel></b><small class=tie>waits for: "), "{waiting}");
         let found = headline(&report("travel", &[("pitch", "2"), ("teeth", "20")]));
         assert!(found.contains("<b data-answer=turn_travel>40.0000<i>\u{a0}mm</i></b>"), "{found}");
     }

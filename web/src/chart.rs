@@ -11,7 +11,11 @@ pub const WIDTH: f64 = 360.0;
 /// Height of the drawing, in units.
 pub const HEIGHT: f64 = 216.0;
 /// The plot's left, top, right and bottom edge.
-const PLOT: (f64, f64, f64, f64) = (50.0, 26.0, 346.0, 178.0);
+const PLOT: (f64, f64, f64, f64) = (50.0, TOP, 346.0, BOTTOM);
+/// The upper edge of the plot.
+pub const TOP: f64 = 26.0;
+/// Its lower edge.
+pub const BOTTOM: f64 = 178.0;
 
 /// A drawn chart.
 #[derive(Clone, PartialEq)]
@@ -20,6 +24,17 @@ pub struct Chart {
     pub svg: String,
     /// Where each row stands on the sheet: across, and down for the first line.
     pub places: Vec<(f64, f64)>,
+    /// Where today's value is marked, across.
+    pub mark: Option<f64>,
+}
+
+impl Chart {
+    /// The row that stands nearest to a place across the sheet.
+    pub fn nearest(&self, x: f64) -> usize {
+        let distance = |(place, _): (f64, f64)| (place - x).abs();
+        let rows = self.places.iter().copied().enumerate();
+        rows.min_by(|(_, a), (_, b)| distance(*a).total_cmp(&distance(*b))).map_or(0, |(row, _)| row)
+    }
 }
 
 /// One axis: from value to place on the sheet.
@@ -146,9 +161,8 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
         let line = rows.iter().filter_map(|row| Some((across.place(number(row, 0)?)?, down.place(number(row, column)?)?)));
         pen.path(Line::Curve, line);
     }
-    if let Some((x, words)) = marks.at
-        && let Some(x) = across.place(x)
-    {
+    let mark = marks.at.and_then(|(x, words)| Some((across.place(x)?, words)));
+    if let Some((x, words)) = mark {
         pen.line(Line::Accent, (x, top), (x, bottom));
         let (anchor, x) = if x > (left + right) / 2.0 { (Anchor::End, x - 5.0) } else { (Anchor::Start, x + 5.0) };
         pen.words(anchor, (x, top + 12.0), words);
@@ -160,7 +174,7 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
             (place(0, &across).unwrap_or(left), place(1, &down).unwrap_or(bottom))
         })
         .collect();
-    Some(Chart { svg: pen.finish(), places })
+    Some(Chart { svg: pen.finish(), places, mark: mark.map(|(x, _)| x) })
 }
 
 #[cfg(test)]

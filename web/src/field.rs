@@ -3,61 +3,72 @@
 use layshaft_core::entry::write::write_shortest;
 use layshaft_core::sheets::declare::Choice;
 use layshaft_core::sheets::{self, Field, Kind, Origin, Problem, Report, Value, join_unit};
-use leptos::attr::Attribute;
-use leptos::attr::custom::custom_attribute;
-use leptos::ev::PointerEvent;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
+use web_sys::{Element, HtmlInputElement, SelectionMode};
 
+use crate::markup::Markup;
 use crate::rows;
-use crate::sheet::Page;
+use crate::stage::around;
+
+/// Keeps phones from correcting what is typed.
+pub const BEHAVIOUR: &str = " autocomplete=off autocapitalize=none autocorrect=off spellcheck=false enterkeyhint=next";
 
 /// The label with its unit: "Belt pitch, mm".
 pub fn caption(field: &Field) -> String {
-    match units(field).as_slice() {
-        [] | [""] => field.label.into(),
-        signs => [field.label, ", ", &signs.join(" or ")].concat(),
+    match units(field).as_str() {
+        "" => field.label.into(),
+        signs => [field.label, ",\u{a0}", signs].concat(),
     }
 }
 
-/// The signs of the units that a bare number may have.
-fn units(field: &Field) -> Vec<&'static str> {
+/// The signs of the units that a bare number may have: "A or %".
+fn units(field: &Field) -> String {
     match field.kind {
-        Kind::Number(measure) => vec![measure.unit.sign],
-        Kind::Either { measures, .. } => measures.iter().map(|measure| measure.unit.sign).collect(),
-        _ => Vec::new(),
+        Kind::Number(measure) => measure.unit.sign.into(),
+        Kind::Either { measures, .. } => measures.iter().map(|measure| measure.unit.sign).collect::<Vec<_>>().join(" or "),
+        _ => String::new(),
     }
 }
 
-/// The phone keyboard of a field: a number pad where the sign, letters and codes are never needed.
+/// Whether the control takes the whole width, below its label.
+pub const fn is_wide(field: &Field) -> bool {
+    matches!(field.kind, Kind::Choice(_) | Kind::Rows(_))
+}
+
+/// The phone keyboard of a field, as an attribute: a number pad where the sign, letters and codes are never needed.
 ///
-/// The pad of some phones has no minus, slash or letter, so that the row of keys stands beside it.
-pub fn mode(field: &Field) -> Option<&'static str> {
+/// The pad of some phones has no minus, slash or letter, so that the row of keys stands below it.
+pub fn mode(field: &Field) -> &'static str {
     let positive = field.limits.least.is_some_and(|limit| limit.value >= 0.0);
     match field.kind {
-        Kind::Count | Kind::PowerOfTwo => Some("numeric"),
-        Kind::Ratio => Some("decimal"),
+        Kind::Count | Kind::PowerOfTwo => " inputmode=numeric",
+        Kind::Ratio => DECIMAL,
         // Resistances are typed as codes: 4k7.
-        Kind::Number(measure) if measure.unit.symbol == "ohm" => None,
-        Kind::Number(_) | Kind::Either { .. } if positive => Some("decimal"),
-        _ => None,
+        Kind::Number(measure) if measure.unit.symbol == "ohm" => "",
+        Kind::Number(_) | Kind::Either { .. } if positive => DECIMAL,
+        _ => "",
     }
 }
 
-/// What the keys beside the number pad type.
+const DECIMAL: &str = " inputmode=decimal";
+
+/// What the keys below the number pad type.
 fn keys(field: &Field) -> Vec<&'static str> {
-    let mut keys = match field.kind {
-        Kind::Number(measure) => measure.dimension.units.iter().map(|unit| unit.sign).filter(|sign| !sign.is_empty()).take(4).collect(),
-        Kind::Either { .. } => units(field),
+    let mut keys: Vec<&str> = match field.kind {
+        Kind::Number(measure) => measure.dimension.units.iter().map(|unit| unit.sign).take(4).collect(),
+        Kind::Either { measures, .. } => measures.iter().map(|measure| measure.unit.sign).collect(),
         _ => vec!["×"],
     };
     keys.extend(["/", "±"]);
+    keys.retain(|key| !key.is_empty());
     keys
 }
 
 /// What the report says about one entry.
 #[derive(Clone, PartialEq, Default)]
-struct Look {
+pub struct Look {
+    text: String,
     placeholder: String,
     note: String,
     message: String,
@@ -70,24 +81,50 @@ impl Look {
             let words: Vec<&str> = list.iter().filter(|said| said.field == field.key).map(|said| said.message.as_str()).collect();
             words.join(" ")
         };
-        let mut look = Self { message: said(&report.problems), warning: said(&report.warnings), ..Self::default() };
-        let number = |value| join_unit(write_shortest(value, 6), field.measure().map_or("", |measure| measure.unit.sign));
+        let mut look = Self {
+            text: control_text(report, field),
+            message: said(&report.problems),
+            warning: said(&report.warnings),
+            ..Self::default()
+        };
+        let mut blank = |value, before: &[&str]| {
+            let number = write_shortest(value, 6);
+            look.note = before.concat() + &join_unit(number.clone(), field.measure().map_or("", |measure| measure.unit.sign));
+            look.placeholder = number;
+        };
+        let stand_in = report.stand_in(field.key);
         match (report.inputs.origin(field.key), report.inputs.num(field.key)) {
             (Origin::Typed | Origin::Bad, _) => {}
-            (origin, value) if origin != Origin::Carried && report.stand_in(field.key).is_some() => {
-                let value = report.stand_in(field.key).or(value).unwrap_or_default();
-                look.placeholder = write_shortest(value, 6);
-                look.note = ["worked out: ", &number(value)].concat();
-            }
-            (Origin::Carried, Some(value)) => {
-                look.placeholder = write_shortest(value, 6);
-                look.note = ["from ", carrier(field), ": ", &number(value)].concat();
-            }
+            (Origin::Carried, Some(value)) => blank(value, &["from ", carrier(field), ": "]),
+            _ if stand_in.is_some() => blank(stand_in.unwrap_or_default(), &["worked out: "]),
             (Origin::Default, _) => look.placeholder = field.default.into(),
             _ if field.carried.is_some() => look.note = ["from ", carrier(field), ", once that has it"].concat(),
             _ => {}
         }
         look
+    }
+
+    /// Puts into the page what differs from before.
+    fn refresh(&self, key: &str, before: Option<&Self>) {
+        let part = |name: &str| document().get_element_by_id(&[name, key].concat());
+        let differs = |text: fn(&Self) -> &String| before.map(text) != Some(text(self));
+        let write = |name: &str, text: fn(&Self) -> &String| {
+            if differs(text) {
+                _ = part(name).map(|part| part.set_text_content(Some(text(self))));
+            }
+        };
+        write("n-", |look| &look.note);
+        write("e-", |look| &look.message);
+        write("u-", |look| &look.warning);
+        let Some(control) = part("f-") else { return };
+        if differs(|look| &look.placeholder) {
+            _ = control.set_attribute("placeholder", &self.placeholder);
+        }
+        // What is being typed is never written back: only another hand, such as undo, makes them differ.
+        let control: &HtmlInputElement = control.unchecked_ref();
+        if differs(|look| &look.text) && !control.has_attribute("role") && control.value() != self.text {
+            control.set_value(&self.text);
+        }
     }
 }
 
@@ -97,116 +134,128 @@ fn carrier(field: &Field) -> &'static str {
 }
 
 /// The text that a control shows for what was typed: a choice shows the option that was read.
-pub fn control_text(report: &Report, field: &Field) -> String {
-    let chosen = report.inputs.fields().find(|(other, ..)| other.key == field.key);
-    match (field.kind, chosen) {
+fn control_text(report: &Report, field: &Field) -> String {
+    let read = report.inputs.fields().find(|(other, ..)| other.key == field.key);
+    match (field.kind, read) {
         (Kind::Choice(_), Some((_, _, Some(Value::Choice(key))))) => (*key).into(),
         _ => report.entries.get(field.key).unwrap_or("").into(),
     }
 }
 
-/// One entry while it applies.
-pub fn entry(page: Page, field: &'static Field) -> AnyView {
-    let key = field.key;
-    let look = Memo::new(move |_| page.report.with(|report| Look::of(report, field)));
-    let message = move || {
-        let waits = page.typing.get() == key;
-        look.with(|look| if waits { String::new() } else { look.message.clone() })
-    };
-    let control = match field.kind {
-        Kind::Choice(options) => choice(page, field, options),
-        Kind::Rows(columns) => rows::rows(page, field, columns),
-        _ => text(page, field, look),
-    };
-    let wide = matches!(field.kind, Kind::Choice(_) | Kind::Rows(_));
-    let label = match units(field).as_slice() {
-        [] | [""] => None,
-        signs => Some(view! { ", "<span class="unit">{signs.join(" or ")}</span> }),
-    };
-    let optional = field.optional.then(|| view! { <small>" (optional)"</small> });
-    view! {
-        <div class=if wide { "entry wide" } else { "entry" }>
-            <label for=["f-", key].concat()>{field.label}{label}{optional}</label>
-            {control}
-            <p class="help" id=["h-", key].concat()>{field.help}" "<span class="tie">{move || look.with(|look| look.note.clone())}</span></p>
-            <p class="why" id=["e-", key].concat()>{message}</p>
-            <p class="why soft">{move || look.with(|look| look.warning.clone())}</p>
-        </div>
-    }
-    .into_any()
-}
+/// How every entry looks, by the index of its field; nothing for one that does not apply.
+pub type Looks = Vec<Option<(bool, Look)>>;
 
-/// Keeps phones from correcting what is typed; an attribute of theirs that the HTML standard took up late.
-pub fn uncorrected() -> impl Attribute {
-    custom_attribute("autocorrect", "off")
-}
-
-fn described(key: &str) -> String {
-    ["h-", key, " e-", key].concat()
-}
-
-fn choice(page: Page, field: &'static Field, options: &'static [Choice]) -> AnyView {
-    let text = page.report.with_untracked(|report| control_text(report, field));
-    let none = field.default.is_empty().then(|| view! { <option value="">"–"</option> });
-    let options = options.iter().map(|option| {
-        view! { <option value=option.key selected=option.key == text>{option.label}</option> }
+/// Brings all entries up to date; the message of the entry that is being typed into waits.
+pub fn refresh(report: &Report, typing: &str, before: Option<Looks>) -> Looks {
+    let before = before.unwrap_or_default();
+    let now = report.sheet.fields.iter().enumerate().map(|(index, field)| {
+        if !report.inputs.fields().any(|(other, ..)| std::ptr::eq(other, field)) {
+            return None;
+        }
+        let mut look = Look::of(report, field);
+        let bad = !look.message.is_empty();
+        if typing == field.key {
+            look.message.clear();
+        }
+        let before = before.get(index).and_then(Option::as_ref);
+        look.refresh(field.key, before.map(|(_, look)| look));
+        if before.map(|(bad, _)| *bad) != Some(bad)
+            && let Some(control) = document().get_element_by_id(&["f-", field.key].concat())
+        {
+            _ = if bad { control.set_attribute("aria-invalid", "true") } else { control.remove_attribute("aria-invalid") };
+        }
+        Some((bad, look))
     });
-    view! {
-        <select id=["f-", field.key].concat() aria-describedby=described(field.key)>{none}{options.collect_view()}</select>
-    }
-    .into_any()
+    now.collect()
 }
 
-fn text(page: Page, field: &'static Field, look: Memo<Look>) -> AnyView {
+/// The markup of an entry.
+pub fn entry(report: &Report, field: &'static Field) -> String {
+    let look = Look::of(report, field);
+    let mut out = Markup::default();
     let key = field.key;
-    let mode = mode(field);
-    let text = page.report.with_untracked(|report| control_text(report, field));
-    let beside = move || (mode == Some("decimal") && page.focused.get() == key).then(|| key_row(page, field));
-    view! {
-        <input
-            id=["f-", key].concat()
-            inputmode=mode
-            autocomplete="off"
-            autocapitalize="none"
-            {..uncorrected()}
-            spellcheck="false"
-            enterkeyhint="next"
-            value=text
-            placeholder=move || look.with(|look| look.placeholder.clone())
-            aria-describedby=described(key)
-            aria-invalid=move || look.with(|look| !look.message.is_empty()).then_some("true")
-        />
-        {beside}
+    out.raw("<label id=l-").raw(key).raw(" for=f-").raw(key).raw(">").words(field.label);
+    let units = units(field);
+    if !units.is_empty() {
+        out.raw(",\u{a0}<span class=unit>").words(&units).raw("</span>");
     }
-    .into_any()
+    if field.optional {
+        out.raw(" <small>(optional)</small>");
+    }
+    out.raw("</label>");
+    match field.kind {
+        Kind::Rows(columns) => rows::put(&mut out, field, columns, &look.text),
+        Kind::Choice(options) => put_choice(&mut out, field, options, &look.text),
+        _ => {
+            out.raw("<input").raw(BEHAVIOUR).raw(mode(field));
+            put_names(&mut out, key);
+            out.raw(" placeholder=\"").words(&look.placeholder).raw("\" value=\"").words(&look.text).raw("\">");
+        }
+    }
+    out.raw("<div id=k-").raw(key).raw("></div><p class=help id=h-").raw(key).raw(">").words(field.help);
+    out.raw(" <span class=tie id=n-").raw(key).raw(">").words(&look.note).raw("</span></p><p class=why id=e-").raw(key);
+    out.raw(">").words(&look.message).raw("</p><p class=\"why soft\" id=u-").raw(key).raw(">").words(&look.warning).raw("</p>");
+    out.finish()
 }
 
-/// Keys that a number pad lacks; the focus, and with it the keyboard, stays where it is.
-fn key_row(page: Page, field: &'static Field) -> AnyView {
-    let control = move || document().get_element_by_id(&["f-", field.key].concat())?.dyn_into::<web_sys::HtmlInputElement>().ok();
-    let put = move |sign: &'static str| {
-        let Some(input) = control() else { return };
-        let length = u32::try_from(input.value().encode_utf16().count()).unwrap_or(u32::MAX);
-        let caret = |place: Result<Option<u32>, _>| place.ok().flatten().unwrap_or(length);
-        let (from, to) = (caret(input.selection_start()), caret(input.selection_end()));
-        _ = input.set_range_text_with_start_and_end_and_selection_mode(sign, from, to, web_sys::SelectionMode::End);
-        page.typed(field.key, &input.value());
-    };
-    let letters = move |_| {
-        let Some(input) = control() else { return };
-        // Phones change the keyboard when the focus comes back.
-        _ = input.set_attribute("inputmode", "text");
-        _ = input.blur();
-        _ = input.focus();
-    };
-    let keys = keys(field).into_iter().map(|sign| view! { <button type="button" tabindex="-1" on:click=move |_| put(sign)>{sign}</button> });
-    view! {
-        <div class="keys" on:pointerdown=|event: PointerEvent| event.prevent_default()>
-            {keys.collect_view()}
-            <button type="button" tabindex="-1" on:click=letters>"ABC"</button>
-        </div>
+/// The names by which label, help and message belong to a control.
+fn put_names(out: &mut Markup, key: &'static str) {
+    out.raw(" id=f-").raw(key).raw(" aria-describedby=\"h-").raw(key).raw(" e-").raw(key).raw("\"");
+}
+
+fn put_choice(out: &mut Markup, field: &Field, options: &[Choice], text: &str) {
+    out.raw("<select");
+    put_names(out, field.key);
+    out.raw(">");
+    if field.default.is_empty() {
+        out.raw("<option value=\"\">–</option>");
     }
-    .into_any()
+    for option in options {
+        out.raw("<option value=").raw(option.key).raw(if option.key == text { " selected>" } else { ">" });
+        out.words(option.label).raw("</option>");
+    }
+    out.raw("</select>");
+}
+
+/// Shows the keys that the number pad lacks, below an entry that has it.
+pub fn show_keys(field: &Field) {
+    let Some(place) = document().get_element_by_id(&["k-", field.key].concat()).filter(|_| mode(field) == DECIMAL) else { return };
+    let mut out = Markup::default();
+    out.raw("<div class=keys>");
+    for key in keys(field) {
+        out.raw("<button type=button tabindex=-1 data-click=\"type ").words(key).raw("\">").words(key).raw("</button>");
+    }
+    out.raw("<button type=button tabindex=-1 data-click=letters>ABC</button></div>");
+    place.set_inner_html(&out.finish());
+}
+
+/// Takes the keys below an entry away.
+pub fn hide_keys(control: &Element) {
+    let id = control.id().replacen('f', "k", 1);
+    _ = document().get_element_by_id(&id).map(|place| place.set_inner_html(""));
+}
+
+/// The control above a key.
+fn above(key: &Element) -> Option<HtmlInputElement> {
+    around(key, ".entry")?.query_selector("input").ok()??.dyn_into().ok()
+}
+
+/// Types a sign where the caret is; gives the control's id and its text.
+pub fn insert(key: &Element, sign: &str) -> Option<(String, String)> {
+    let input = above(key)?;
+    let length = u32::try_from(input.value().encode_utf16().count()).unwrap_or(u32::MAX);
+    let caret = |place: Result<Option<u32>, _>| place.ok().flatten().unwrap_or(length);
+    let (from, to) = (caret(input.selection_start()), caret(input.selection_end()));
+    _ = input.set_range_text_with_start_and_end_and_selection_mode(sign, from, to, SelectionMode::End);
+    Some((input.id(), input.value()))
+}
+
+/// Brings the letters: phones change the keyboard when the focus comes back.
+pub fn letters(key: &Element) {
+    let Some(input) = above(key) else { return };
+    _ = input.set_attribute("inputmode", "text");
+    _ = input.blur();
+    _ = input.focus();
 }
 
 #[cfg(test)]
@@ -218,24 +267,28 @@ mod tests {
         sheet.fields.iter().find(|field| field.key == key).expect("it is declared")
     }
 
+    fn run(entries: &[(&str, &str)]) -> Report {
+        sheets::find("travel").expect("it is listed").run(&entries.iter().copied().collect())
+    }
+
     #[test]
     fn the_label_names_the_unit() {
-        assert_eq!(caption(field("travel", "pitch")), "Belt pitch, mm");
+        assert_eq!(caption(field("travel", "pitch")), "Belt pitch,\u{a0}mm");
         assert_eq!(caption(field("travel", "teeth")), "Pulley teeth");
-        assert_eq!(caption(field("current", "set")), "Current of each motor, A or %");
+        assert_eq!(caption(field("current", "set")), "Current of each motor,\u{a0}A or %");
     }
 
     #[test]
     fn the_number_pad_comes_only_where_its_keys_suffice() {
         for (sheet, key, expected) in [
-            ("travel", "pitch", Some("decimal")),
-            ("travel", "teeth", Some("numeric")),
-            ("travel", "gears", Some("decimal")),
-            ("travel", "thread", None),
-            ("current", "ambient", None),
-            ("current", "resistance", None),
-            ("current", "set", Some("decimal")),
-            ("sensor", "a", None),
+            ("travel", "pitch", DECIMAL),
+            ("travel", "teeth", " inputmode=numeric"),
+            ("travel", "gears", DECIMAL),
+            ("travel", "thread", ""),
+            ("current", "ambient", ""),
+            ("current", "resistance", ""),
+            ("current", "set", DECIMAL),
+            ("sensor", "a", ""),
         ] {
             assert_eq!(mode(field(sheet, key)), expected, "{sheet} {key}");
         }
@@ -243,10 +296,7 @@ mod tests {
 
     #[test]
     fn a_blank_says_where_its_value_comes_from() {
-        let travel = sheets::find("travel").expect("it is listed");
-        let look = |entries: &[(&str, &str)], key| {
-            Look::of(&travel.run(&entries.iter().copied().collect()), field("travel", key))
-        };
+        let look = |entries: &[(&str, &str)], key| Look::of(&run(entries), field("travel", key));
         assert_eq!(look(&[], "step").placeholder, "1.8");
         let solved = look(&[("pitch", "2"), ("turn_travel", "40")], "teeth");
         assert_eq!((solved.placeholder.as_str(), solved.note.as_str()), ("20", "worked out: 20"));
@@ -254,5 +304,11 @@ mod tests {
         let microstep = sheets::find("microstep").expect("it is listed");
         let carried = microstep.run_carried(&[].into_iter().collect(), &|_| Some(40.0));
         assert_eq!(Look::of(&carried, field("microstep", "turn_travel")).note, "from Travel: 40\u{a0}mm");
+    }
+
+    #[test]
+    fn typed_text_stays_text() {
+        let html = entry(&run(&[("pitch", "\"><script>")]), field("travel", "pitch"));
+        assert!(html.contains("value=\"&quot;>&lt;script>\""), "{html}");
     }
 }

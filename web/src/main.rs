@@ -22,6 +22,7 @@ mod rows;
 mod save;
 mod share;
 mod sheet;
+mod stage;
 mod state;
 mod storage;
 mod view;

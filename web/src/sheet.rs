@@ -3,18 +3,18 @@
 use std::sync::Arc;
 use std::time::Duration;
 
-use layshaft_core::sheets::{self, Kind, Report, Sheet};
-use leptos::ev::{Event, FocusEvent, KeyboardEvent};
+use layshaft_core::sheets::{Field, Kind, Report, Sheet};
 use leptos::leptos_dom::helpers::TimeoutHandle;
+use leptos::mount::mount_to;
 use leptos::prelude::*;
-use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen::JsCast;
+use web_sys::{Element, Event, KeyboardEvent};
 
-use crate::figure::{DrawingFigure, RowsFigure};
+use crate::figure::Figures;
 use crate::save::SavePanel;
-use crate::share::ShareButtons;
+use crate::stage::{all, around, focus, paint, stage, target, value};
 use crate::state::{Desk, Place};
-use crate::view::{Frame, TitleBlock};
-use crate::{answers, checks, drawing, field, keys, working};
+use crate::{answers, checks, field, figure, keys, rows, share, view, working};
 
 /// One open sheet: what its parts share.
 #[derive(Clone, Copy)]
@@ -29,41 +29,163 @@ pub struct Page {
     pub report: Memo<Arc<Report>>,
     /// The entry that is being typed into: its message waits. Empty for none.
     pub typing: RwSignal<&'static str>,
-    /// The entry that has the focus. Empty for none.
-    pub focused: RwSignal<&'static str>,
-    /// What is read aloud.
     spoken: RwSignal<String>,
     pause: StoredValue<Option<TimeoutHandle>>,
 }
 
+/// The page of a sheet, whose entries live at `place`.
+pub fn open(desk: Desk, place: Place, sheet: &'static Sheet) -> AnyView {
+    let page = Page {
+        desk,
+        report: desk.report(place.clone(), sheet),
+        place: StoredValue::new(place),
+        sheet,
+        typing: RwSignal::new(""),
+        spoken: RwSignal::new(String::new()),
+        pause: StoredValue::new(None),
+    };
+    on_cleanup(move || page.wait(None));
+    let figures = Figures::of(page);
+    stage(skeleton(page), move || page.start(figures), move |event| page.hear(figures, &event))
+}
+
+/// A part of the page that follows the report: its id, and what writes it.
+const PARTS: [(&str, fn(&Report) -> String); 6] = [
+    ("headline", answers::headline),
+    ("alarms", answers::alarms),
+    ("answers", answers::list),
+    ("checks", checks::checks),
+    ("working", working::working),
+    ("cautions", working::cautions),
+];
+
+/// The still markup of the page; the parts with an id are painted.
+fn skeleton(page: Page) -> String {
+    let mut out = view::frame();
+    view::title_block(&mut out, page);
+    out.raw("<div class=head><div class=dims id=headline></div><div class=alarms id=alarms></div></div>");
+    out.raw("<p class=aloud role=status aria-atomic=true id=aloud></p>");
+    out.raw("<div class=body><section class=entries><h2>Entries</h2>");
+    for (index, field) in (0..).zip(page.sheet.fields) {
+        out.raw(if field::is_wide(field) { "<div class=\"entry wide\" id=w-" } else { "<div class=entry id=w-" });
+        out.int(index).raw("></div>");
+    }
+    out.raw("</section><div class=results><section><h2>Answers</h2><dl class=part id=answers></dl></section>");
+    figure::frames(&mut out, page.sheet);
+    for (title, id) in [("Checks", "checks"), ("Working", "working"), ("Before power", "cautions")] {
+        out.raw("<section><h2>").raw(title).raw("</h2><div class=part id=").raw(id).raw("></div></section>");
+    }
+    out.raw("</div><section class=keep><h2>Keep and show</h2>").raw(share::BUTTONS).raw("<div id=keep></div></section></div></div></div>");
+    out.finish()
+}
+
 impl Page {
-    fn open(desk: Desk, place: Place, sheet: &'static Sheet) -> Self {
-        let page = Self {
-            desk,
-            report: desk.report(place.clone(), sheet),
-            place: StoredValue::new(place),
-            sheet,
-            typing: RwSignal::new(""),
-            focused: RwSignal::new(""),
-            spoken: RwSignal::new(String::new()),
-            pause: StoredValue::new(None),
-        };
-        on_cleanup(move || page.wait(None));
-        page
+    /// Brings the markup to life.
+    fn start(self, figures: Figures) {
+        for (id, of) in PARTS {
+            paint(id, move || self.report.with(|report| of(report)));
+        }
+        paint("names", move || view::names(self));
+        paint("aloud", move || self.spoken.get());
+        for (index, field) in self.sheet.fields.iter().enumerate() {
+            let applies = Memo::new(move |_| {
+                self.report.with(|report| report.inputs.fields().any(|(other, ..)| std::ptr::eq(other, field)))
+            });
+            paint(["w-", &index.to_string()].concat(), move || {
+                if applies.get() { self.report.with_untracked(|report| field::entry(report, field)) } else { String::new() }
+            });
+        }
+        Effect::new(move |before| self.report.with(|report| field::refresh(report, self.typing.get(), before)));
+        Effect::new(move || self.report.with(|report| rows::refresh(report)));
+        figures.start();
+        share::start();
+        if let Some(keep) = document().get_element_by_id("keep") {
+            let place = self.place.get_value();
+            let panel = mount_to(keep.unchecked_into(), move || view! { <SavePanel place=place sheet=self.sheet /> });
+            let panel = StoredValue::new_local(Some(panel));
+            on_cleanup(move || _ = panel.try_update_value(Option::take));
+        }
     }
 
-    /// The text typed for an entry; tracked.
-    pub fn text(self, key: &str) -> String {
-        self.place.with_value(|place| self.desk.entry(place, self.sheet, key))
+    /// Does what an event in the page asks for.
+    fn hear(self, figures: Figures, event: &Event) {
+        let Some(from) = target(event) else { return };
+        match event.type_().as_str() {
+            "input" => match (self.entry_of(&from), from.id().strip_prefix("x-")) {
+                (Some(field), _) => self.typed(field.key, &value(&from)),
+                (None, Some(answer)) => figures.choose(answer, value(&from).parse().ok()),
+                _ => self.cells_changed(&from),
+            },
+            "click" => self.click(&from),
+            "focusin" => {
+                if let Some(field) = self.entry_of(&from) {
+                    field::show_keys(field);
+                }
+            }
+            "focusout" => {
+                self.typing.set("");
+                if self.entry_of(&from).is_some() {
+                    field::hide_keys(&from);
+                }
+            }
+            "keydown" if event.unchecked_ref::<KeyboardEvent>().key() == "Enter" => {
+                if rows::next(&from) || next_entry(&from) {
+                    event.prevent_default();
+                }
+            }
+            // The focus stays in the entry, and with it the phone's keyboard.
+            "pointerdown" if around(&from, ".keys").is_some() => event.prevent_default(),
+            "pointerdown" | "pointermove" => figures.follow(&from, event.unchecked_ref()),
+            "toggle" => figures.toggle(&from),
+            _ => {}
+        }
     }
 
-    /// The text typed for an entry.
-    pub fn text_untracked(self, key: &str) -> String {
-        untrack(move || self.text(key))
+    fn click(self, from: &Element) {
+        let Some(button) = around(from, "[data-click]") else { return };
+        let said = button.get_attribute("data-click").unwrap_or_default();
+        match said.split_once(' ').unwrap_or((&said, "")) {
+            ("copy-link", _) => share::copy(self),
+            ("share", _) => share::share(self),
+            ("add-row", _) => rows::add(&button),
+            ("drop-row", _) => {
+                if let Some(grid) = rows::drop(&button) {
+                    self.cells_changed(&grid);
+                }
+            }
+            ("letters", _) => field::letters(&button),
+            ("type", sign) => {
+                if let Some((key, text)) = field::insert(&button, sign) {
+                    self.typed_by_id(&key, &text);
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// The field whose control this is.
+    fn entry_of(self, control: &Element) -> Option<&'static Field> {
+        let id = control.id();
+        let key = id.strip_prefix("f-")?;
+        self.sheet.fields.iter().find(|field| field.key == key && !matches!(field.kind, Kind::Rows(_)))
+    }
+
+    /// Keeps the cells of the grid that `from` stands in.
+    fn cells_changed(self, from: &Element) {
+        if let Some((id, text)) = rows::read(from) {
+            self.typed_by_id(&id, &text);
+        }
+    }
+
+    fn typed_by_id(self, id: &str, text: &str) {
+        let key = id.strip_prefix("f-").unwrap_or(id);
+        if let Some(field) = self.sheet.fields.iter().find(|field| field.key == key) {
+            self.typed(field.key, text);
+        }
     }
 
     /// Keeps what was typed; a message that was not there yet waits for a pause.
-    pub fn typed(self, key: &'static str, text: &str) {
+    fn typed(self, key: &'static str, text: &str) {
         let told = self.report.with_untracked(|report| report.problems.iter().any(|problem| problem.field == key));
         if !told || self.typing.get_untracked() == key {
             self.typing.set(key);
@@ -85,123 +207,20 @@ impl Page {
             old.clear();
         }
     }
-
-    /// The key of the entry whose control an event came from.
-    fn key_of(self, event: &Event) -> Option<&'static str> {
-        let id = event.target()?.dyn_into::<web_sys::Element>().ok()?.id();
-        let key = id.strip_prefix("f-")?;
-        self.sheet.fields.iter().map(|field| field.key).find(|known| *known == key)
-    }
-
-    /// Shows in the controls what another hand changed, as undo does; what is being typed is never rewritten.
-    fn sync(self) {
-        self.report.with(|report| {
-            for (field, ..) in report.inputs.fields().filter(|(field, ..)| !matches!(field.kind, Kind::Rows(_))) {
-                let Some(control) = document().get_element_by_id(&["f-", field.key].concat()) else { continue };
-                let name = JsValue::from_str("value");
-                let text = field::control_text(report, field);
-                let shown = js_sys::Reflect::get(&control, &name).ok().and_then(|shown| shown.as_string());
-                if shown.as_ref() != Some(&text) {
-                    _ = js_sys::Reflect::set(&control, &name, &JsValue::from_str(&text));
-                }
-            }
-        });
-    }
 }
 
 fn after(milliseconds: u64, call: impl FnOnce() + 'static) -> Option<TimeoutHandle> {
     set_timeout_with_handle(call, Duration::from_millis(milliseconds)).ok()
 }
 
-/// One sheet with all that belongs to it.
-#[component]
-pub fn SheetPage(desk: Desk, place: Place, sheet: &'static Sheet) -> impl IntoView {
-    let save = place.clone();
-    let page = Page::open(desk, place, sheet);
-    Effect::new(move || page.sync());
-    let answers = sheet.answers.iter().filter(|answer| answers::is_figure(answer));
-    view! {
-        <Frame>
-            <TitleBlock title=sheet.title about=sheet.about page=page />
-            <div class="head">
-                <Shown page=page class="dims" of=answers::headline />
-                <Shown page=page class="alarms" of=answers::alarms />
-            </div>
-            <p class="aloud" role="status" aria-atomic="true">{move || page.spoken.get()}</p>
-            <div class="body">
-                <EntryList page=page />
-                <div class="results">
-                    {drawing::draws(sheet.id).then(|| view! { <DrawingFigure page=page /> })}
-                    <Part page=page title="Answers" of=answers::list />
-                    {answers.map(|answer| view! { <RowsFigure page=page answer=answer /> }).collect_view()}
-                    <Part page=page title="Checks" of=checks::checks />
-                    <Part page=page title="Working" of=working::working />
-                    <Part page=page title="Before power" of=working::cautions />
-                </div>
-                <section class="keep">
-                    <h2>"Keep and show"</h2>
-                    <ShareButtons page=page />
-                    <SavePanel place=save sheet=sheet />
-                </section>
-            </div>
-        </Frame>
+/// Gives the focus to the control behind this one; whether there is one.
+fn next_entry(from: &Element) -> bool {
+    let controls = around(from, ".entries").map(|entries| all(&entries, "input, select")).unwrap_or_default();
+    let next = controls.iter().skip_while(|control| *control != from).nth(1);
+    if let Some(next) = next {
+        focus(next);
+        // The text is ready to be typed over, as it is when a tab key comes to it.
+        next.dyn_ref::<web_sys::HtmlInputElement>().map(web_sys::HtmlInputElement::select);
     }
-}
-
-/// The entries that apply.
-#[component]
-fn EntryList(page: Page) -> impl IntoView {
-    let typed = move |event: Event| {
-        if let Some(key) = page.key_of(&event) {
-            page.typed(key, &event_target_value(&event));
-        }
-    };
-    let focus = move |event: FocusEvent| page.focused.set(page.key_of(&event).unwrap_or(""));
-    let blur = move |_| {
-        page.focused.set("");
-        page.typing.set("");
-    };
-    let enter = |event: KeyboardEvent| {
-        if event.key() == "Enter" && crate::view::focus_next(&event) {
-            event.prevent_default();
-        }
-    };
-    let entries = page.sheet.fields.iter().map(|field| {
-        let applies = Memo::new(move |_| {
-            page.report.with(|report| report.inputs.fields().any(|(other, ..)| std::ptr::eq(other, field)))
-        });
-        move || applies.get().then(|| field::entry(page, field))
-    });
-    view! {
-        <section class="entries" on:input=typed on:focusin=focus on:focusout=blur on:keydown=enter>
-            <h2>"Entries"</h2>
-            {entries.collect_view()}
-        </section>
-    }
-}
-
-/// What a pure function of the report writes, put into the page whenever it differs.
-#[component]
-fn Shown(page: Page, class: &'static str, of: fn(&Report) -> String) -> AnyView {
-    let text = Memo::new(move |_| page.report.with(|report| of(report)));
-    view! { <div class=class inner_html=move || text.get()></div> }.into_any()
-}
-
-/// The same as a part of the page with a heading; hidden while there is nothing in it.
-#[component]
-fn Part(page: Page, title: &'static str, of: fn(&Report) -> String) -> AnyView {
-    let text = Memo::new(move |_| page.report.with(|report| of(report)));
-    view! {
-        <section hidden=move || text.with(String::is_empty)>
-            <h2>{title}</h2>
-            <div inner_html=move || text.get()></div>
-        </section>
-    }
-    .into_any()
-}
-
-/// Which of how many sheets, as the title block numbers them: "1 / 4".
-pub fn number(sheet: &Sheet) -> String {
-    let at = sheets::ALL.iter().position(|other| other.id == sheet.id).map_or(0, |at| at + 1);
-    [&at.to_string(), " / ", &sheets::ALL.len().to_string()].concat()
+    next.is_some()
 }

@@ -1,18 +1,18 @@
 //! What stands around every page: the bar, the drawing frame, the title block, and the choice of the page.
 
-use leptos::ev::KeyboardEvent;
+use layshaft_core::sheets::ALL;
 use leptos::prelude::*;
-use wasm_bindgen::JsCast;
+use wasm_bindgen::JsValue;
 
-use crate::keys;
-use crate::list::ListPage;
 use crate::machines::{MachinePage, MachinesPage};
+use crate::markup::Markup;
 use crate::notices::NoticeList;
 use crate::offline::OfflineNote;
 use crate::route::Route;
-use crate::sheet::{self, Page, SheetPage};
+use crate::sheet::Page;
+use crate::stage::focus;
 use crate::state::Desk;
-use crate::storage;
+use crate::{keys, list, sheet, storage};
 
 /// The whole page.
 #[component]
@@ -28,40 +28,9 @@ pub fn App() -> impl IntoView {
         // A page that is turned to is read from its top; the first one stays where the browser put it.
         if before.is_some() {
             window().scroll_to_with_x_and_y(0.0, 0.0);
-            focus("main");
+            _ = document().get_element_by_id("main").map(|main| focus(&main));
         }
     });
-    view! {
-        <Bar />
-        <NoticeList />
-        <main id="main" tabindex="-1">{move || page(desk)}</main>
-        <footer class="foot">
-            <span>"No request leaves this page. What you type stays on this device."</span>
-            <OfflineNote />
-        </footer>
-    }
-}
-
-/// The page that the address asks for.
-fn page(desk: Desk) -> AnyView {
-    match desk.route.get() {
-        Route::Sheet(place, sheet) => view! { <SheetPage desk=desk place=place sheet=sheet /> }.into_any(),
-        Route::Machines => view! { <Frame><MachinesPage /></Frame> }.into_any(),
-        Route::Machine(id) => view! { <Frame><MachinePage id=id /></Frame> }.into_any(),
-        Route::List => view! { <ListPage desk=desk /> }.into_any(),
-        Route::Unknown(fragment) => view! {
-            <div class="notices">
-                <p class="notice">"There is no page at #" {fragment} ". Here are the sheets."</p>
-            </div>
-            <ListPage desk=desk />
-        }
-        .into_any(),
-    }
-}
-
-/// The bar above the sheet.
-#[component]
-fn Bar() -> impl IntoView {
     view! {
         <nav class="bar">
             <a class="mark" href="#">"Layshaft"</a>
@@ -69,6 +38,20 @@ fn Bar() -> impl IntoView {
             <a href="#machines">"Machines"</a>
             <Theme />
         </nav>
+        <NoticeList />
+        <main id="main" tabindex="-1">{move || page(desk)}</main>
+        <footer class="foot">"No request leaves this page. What you type stays on this device. "<OfflineNote /></footer>
+    }
+}
+
+/// The page that the address asks for.
+fn page(desk: Desk) -> AnyView {
+    match desk.route.get() {
+        Route::Sheet(place, sheet) => sheet::open(desk, place, sheet),
+        Route::List => list::open(desk, ""),
+        Route::Unknown(fragment) => list::open(desk, &fragment),
+        Route::Machines => framed(view! { <MachinesPage /> }.into_any()),
+        Route::Machine(id) => framed(view! { <MachinePage id=id /> }.into_any()),
     }
 }
 
@@ -77,70 +60,53 @@ const THEMES: [&str; 2] = ["paper", "night"];
 
 /// The button that changes between paper and night; until it is used the device decides.
 #[component]
-fn Theme() -> impl IntoView {
+fn Theme() -> AnyView {
     let root = || document().document_element();
     let night = RwSignal::new(match root().and_then(|root| root.get_attribute("data-theme")) {
-        Some(theme) => theme == THEMES[1],
+        Some(theme) => theme == "night",
         None => window().match_media("(prefers-color-scheme:dark)").ok().flatten().is_some_and(|query| query.matches()),
     });
     let turn = move |_| {
+        let [paper, dark] = THEMES;
+        let theme = if night.get_untracked() { paper } else { dark };
         night.update(|night| *night = !*night);
-        let theme = THEMES[usize::from(night.get_untracked())];
-        if let Some(root) = root() {
-            _ = root.set_attribute("data-theme", theme);
-        }
-        _ = storage::set(keys::THEME, Some(theme));
+        _ = root().map(|root| root.set_attribute("data-theme", theme));
+        storage::set(keys::THEME, Some(theme));
     };
-    view! { <button type="button" class="theme" on:click=turn>{move || if night.get() { "Paper" } else { "Night" }}</button> }
+    view! { <button type="button" id="theme" on:click=turn>{move || if night.get() { "Paper" } else { "Night" }}</button> }.into_any()
 }
 
-/// A drawing sheet: trimmed edge, zones, frame.
-#[component]
-pub fn Frame(children: Children) -> impl IntoView {
-    let zones = (1..=8).map(|zone| view! { <i>{zone}</i> }).collect_view();
-    view! {
-        <div class="trim">
-            <div class="zones" aria-hidden="true">{zones}</div>
-            <div class="frame">{children()}</div>
-        </div>
-    }
+/// The beginning of a drawing sheet, trimmed edge, zones and frame: two elements are left open.
+pub fn frame() -> Markup {
+    let mut out = Markup::default();
+    out.raw("<div class=trim>").raw(ZONES).raw("<div class=frame>");
+    out
 }
 
-/// The title block, with the data fields of ISO 7200 that a calculation has.
-#[component]
-pub fn TitleBlock(title: &'static str, about: &'static str, page: Page) -> impl IntoView {
-    let names = move || page.place.with_value(|place| page.desk.names(place));
-    let machine = move || names().map_or_else(|| "none".into(), |(machine, _)| machine);
-    let part = move || names().map_or_else(|| "none".into(), |(_, part)| part);
-    let today = js_sys::Date::new_0().to_locale_date_string("sv", &wasm_bindgen::JsValue::UNDEFINED);
-    view! {
-        <header class="title">
-            <div class="name"><h1>{title}</h1><p>{about}</p></div>
-            <div><small>"Machine"</small><span>{machine}</span></div>
-            <div><small>"Part"</small><span>{part}</span></div>
-            <div><small>"Date"</small><span>{String::from(today)}</span></div>
-            <div><small>"Sheet"</small><span>{sheet::number(page.sheet)}</span></div>
-        </header>
-    }
+/// The zones along the upper edge, as ISO 5457 numbers them.
+const ZONES: &str = "<div class=zones aria-hidden=true><i>1</i><i>2</i><i>3</i><i>4</i><i>5</i><i>6</i><i>7</i><i>8</i></div>";
+
+/// A drawing sheet around a page that is a view.
+fn framed(page: AnyView) -> AnyView {
+    view! { <div class="trim"><div class="frame">{page}</div></div> }.into_any()
 }
 
-/// Gives the focus to the element of this id.
-pub fn focus(id: &str) {
-    let element = document().get_element_by_id(id).and_then(|element| element.dyn_into::<web_sys::HtmlElement>().ok());
-    if let Some(element) = element {
-        _ = element.focus();
-    }
+/// The title block of a sheet, with the data fields of ISO 7200 that a calculation has.
+pub fn title_block(out: &mut Markup, page: Page) {
+    let sheet = page.sheet;
+    let today = js_sys::Date::new_0().to_locale_date_string("sv", &JsValue::UNDEFINED);
+    let number = ALL.iter().position(|other| other.id == sheet.id).map_or(0, |at| at + 1);
+    out.raw("<header class=title><div class=name><h1>").words(sheet.title).raw("</h1><p>").words(sheet.about).raw("</p></div>");
+    out.raw("<div class=names id=names></div><div><small>Date</small><span>").words(&String::from(today));
+    out.raw("</span></div><div><small>Sheet</small><span>").words(&number.to_string()).raw(" / ").words(&ALL.len().to_string());
+    out.raw("</span></div></header>");
 }
 
-/// Gives the focus to the control after the one that a key was pressed in; whether there is one.
-pub fn focus_next(event: &KeyboardEvent) -> bool {
-    let Some(from) = event.target().and_then(|target| target.dyn_into::<web_sys::Element>().ok()) else { return false };
-    if from.tag_name() == "BUTTON" {
-        return false;
-    }
-    let Ok(controls) = document().query_selector_all(".entries input, .entries select") else { return false };
-    let all = || (0..controls.length()).filter_map(|index| controls.get(index));
-    let next = all().skip_while(|control| !control.is_same_node(Some(&from))).nth(1);
-    let next = next.and_then(|next| next.dyn_into::<web_sys::HtmlElement>().ok());
-    next.is_some_and(|next| next.focus().is_ok())
+/// The fields of machine and part.
+pub fn names(page: Page) -> String {
+    let mut out = Markup::default();
+    let names = page.place.with_value(|place| page.desk.names(place)).unwrap_or_else(|| ("none".into(), "none".into()));
+    out.raw("<div><small>Machine</small><span>").words(&names.0).raw("</span></div>");
+    out.raw("<div><small>Part</small><span>").words(&names.1).raw("</span></div>");
+    out.finish()
 }

@@ -12,7 +12,7 @@ pub fn working(report: &Report) -> String {
         if !step.numbers.is_empty() {
             out.raw("<p>= ").words(&step.numbers).raw("</p>");
         }
-        out.raw("<p>= <b>").words(&step.result).raw("</b></p><cite>").words(step.source).raw("</cite></div>");
+        out.raw("<p>= <b>").words(&step.result).raw("</b> <cite>").words(step.source).raw("</cite></p></div>");
     }
     out.finish()
 }
@@ -36,7 +36,7 @@ mod tests {
     fn each_step_has_formula_numbers_result_and_source() {
         let entries = [("pitch", "2"), ("teeth", "20")].into_iter().collect();
         let html = working(&sheets::find("travel").expect("it is listed").run(&entries));
-        let first = "<p>= belt pitch × pulley teeth</p><p>= 2\u{a0}mm × 20</p><p>= <b>40.000\u{a0}mm</b></p><cite>ISO 5288";
+        let first = "<p>= belt pitch × pulley teeth</p><p>= 2\u{a0}mm × 20</p><p>= <b>40.000\u{a0}mm</b> <cite>ISO 5288";
         assert!(html.contains(first), "{html}");
     }
 }

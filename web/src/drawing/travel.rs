@@ -96,10 +96,10 @@ fn turn(pen: &mut Pen, report: &Report, from: (f64, f64), length: f64, of: &str)
     let geared = (ratio - 1.0).abs() > 1e-9;
     let travel = shown_or(report, "out_travel", "travel");
     pen.extensions((x, x + length), y, HEIGHT - if geared { 32.0 } else { 10.0 });
-    let of = [&travel, " in one turn of the ", of].concat();
+    let of = [&travel, " per turn of the ", of].concat();
     pen.dimension((x, x + length), HEIGHT - if geared { 36.0 } else { 14.0 }, &of);
     if geared {
-        let motor = [&shown_or(report, "turn_travel", "travel"), " in one turn of the motor"].concat();
+        let motor = [&shown_or(report, "turn_travel", "travel"), " per turn of the motor"].concat();
         let end = x + (length / ratio).clamp(0.5, WIDTH - x - 4.0);
         pen.extensions((end, end), HEIGHT - 32.0, HEIGHT - 4.0);
         pen.extensions((x, x), HEIGHT - 32.0, HEIGHT - 4.0);
@@ -275,7 +275,7 @@ mod tests {
     #[test]
     fn the_numbers_of_the_report_stand_in_the_drawing() {
         let svg = drawn(&[("drive", "belt"), ("pitch", "2"), ("teeth", "20"), ("gears", "3")]);
-        for words in ["40.000\u{a0}mm in one turn of the pulley", "13.3333\u{a0}mm in one turn of the motor", "20 teeth"] {
+        for words in ["40.000\u{a0}mm per turn of the pulley", "13.3333\u{a0}mm per turn of the motor", "20 teeth"] {
             assert!(svg.contains(words), "{words} in {svg}");
         }
     }

@@ -1,0 +1,82 @@
+//! A page made of markup that is alive: parts of it follow pure functions, and one listener hears what happens in it.
+//!
+//! A view of typed elements is compiled once per shape of elements; this is compiled once. The parts are still driven by
+//! Leptos' signals: [`paint`] runs again only when a signal it read has changed, and touches the page only when its text
+//! has.
+
+use leptos::html::Div;
+use leptos::prelude::*;
+use wasm_bindgen::JsCast;
+use wasm_bindgen::closure::Closure;
+use web_sys::{Element, Event, HtmlElement, HtmlInputElement};
+
+/// What a page hears. Heard on the way down to the element, since some of these do not come up again.
+const HEARD: [&str; 8] = ["input", "click", "focusin", "focusout", "keydown", "pointerdown", "pointermove", "toggle"];
+
+/// Shows markup, then calls `start` once it is in the page, and `hear` for every event in it.
+pub fn stage(markup: String, start: impl FnOnce() + 'static, hear: impl Fn(Event) + 'static) -> AnyView {
+    raise(markup, Box::new(start), Closure::new(hear))
+}
+
+fn raise(markup: String, start: Box<dyn FnOnce()>, hear: Closure<dyn Fn(Event)>) -> AnyView {
+    let root = NodeRef::<Div>::new();
+    // Kept as long as the page is; dropped with it.
+    let hear = StoredValue::new_local(hear);
+    let start = StoredValue::new_local(Some(start));
+    Effect::new(move || {
+        let Some(root) = root.get() else { return };
+        hear.with_value(|hear| {
+            for event in HEARD {
+                _ = root.add_event_listener_with_callback_and_bool(event, hear.as_ref().unchecked_ref(), true);
+            }
+        });
+        if let Some(Some(start)) = start.try_update_value(Option::take) {
+            start();
+        }
+    });
+    view! { <div node_ref=root inner_html=markup></div> }.into_any()
+}
+
+/// Keeps the inside of the element of this id equal to what `of` writes, from now until the page is turned.
+pub fn paint(id: impl Into<String>, of: impl Fn() -> String + 'static) {
+    paint_boxed(id.into(), Box::new(of));
+}
+
+fn paint_boxed(id: String, of: Box<dyn Fn() -> String>) {
+    Effect::new(move |before: Option<String>| {
+        let text = of();
+        if before.as_ref() != Some(&text)
+            && let Some(element) = document().get_element_by_id(&id)
+        {
+            element.set_inner_html(&text);
+        }
+        text
+    });
+}
+
+/// The element that an event came from.
+pub fn target(event: &Event) -> Option<Element> {
+    event.target()?.dyn_into().ok()
+}
+
+/// The nearest element around `element`, or itself, that a selector fits.
+pub fn around(element: &Element, selector: &str) -> Option<Element> {
+    element.closest(selector).ok().flatten()
+}
+
+/// The text of an input or list.
+pub fn value(control: &Element) -> String {
+    // A list has the same property.
+    control.unchecked_ref::<HtmlInputElement>().value()
+}
+
+/// All elements inside `within` that a selector fits.
+pub fn all(within: &Element, selector: &str) -> Vec<Element> {
+    let Ok(found) = within.query_selector_all(selector) else { return Vec::new() };
+    (0..found.length()).filter_map(|index| found.get(index)).map(JsCast::unchecked_into).collect()
+}
+
+/// Gives an element the focus.
+pub fn focus(element: &Element) {
+    _ = element.unchecked_ref::<HtmlElement>().focus();
+}
