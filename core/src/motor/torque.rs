@@ -154,26 +154,43 @@ mod tests {
 
     #[test]
     fn the_torque_holds_at_the_corner_itself_whatever_rounding_does() {
-        // Without inductance both discs touch in one point there.
-        for inductance in [0.0, 1e-12, 1e-6, 0.003] {
-            for i in 1..400 {
-                let motor = Motor {
-                    inductance,
-                    resistance: 0.01 * f64::from(i),
-                    ..MOTOR
-                };
-                let torque = motor.torque(motor.corner_speed());
-                assert!((torque - 0.4).abs() < 1e-9, "{motor:?}: {torque}");
-                let needed = motor.constant * motor.peak * motor.resistance;
-                let standstill = Motor {
-                    volts: needed / motor.constant,
-                    ..motor
-                };
-                assert!(
-                    (standstill.torque(0.0) - 0.4).abs() < 1e-9,
-                    "{standstill:?}"
-                );
-            }
+        // Without inductance both discs touch in one point there; of these two motors nothing was left of the torque.
+        for (constant, peak, resistance, inductance, volts) in [
+            (
+                0.602_526_854_809_186_9,
+                0.539_315_551_863_490_6,
+                5.081_724_814_432_617,
+                0.0,
+                21.318_195_041_163_694,
+            ),
+            (
+                0.729_396_912_413_742_8,
+                2.510_277_179_043_914_2,
+                9.010_036_903_344_773,
+                1.468_736_517_249_451_7e-10,
+                43.504_051_009_216_26,
+            ),
+        ] {
+            let motor = Motor {
+                constant,
+                pole_pairs: 50.0,
+                peak,
+                resistance,
+                inductance,
+                volts,
+            };
+            let current = motor.quadrature_current(motor.corner_speed());
+            assert!((current / peak - 1.0).abs() < 1e-9, "{current} of {peak}");
+        }
+        for i in 1..400 {
+            // A supply of just the standstill voltage.
+            let resistance = 0.01 * f64::from(i);
+            let motor = Motor {
+                resistance,
+                volts: MOTOR.peak * resistance,
+                ..MOTOR
+            };
+            assert!((motor.torque(0.0) - 0.4).abs() < 1e-9, "{motor:?}");
         }
     }
 
