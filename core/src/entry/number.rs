@@ -236,6 +236,10 @@ const MARKS: [&str; 3] = ["±", "+/-", "+-"];
 
 /// A text before and after its one ±.
 fn split_tolerance(text: &str) -> Result<(&str, Option<&str>), Cause> {
+    // Most numbers have none, and a machine reads hundreds of them at each key press.
+    if !text.bytes().any(|b| b == b'+' || !b.is_ascii()) {
+        return Ok((text, None));
+    }
     let Some((value, tolerance)) = MARKS.iter().find_map(|mark| text.split_once(mark)) else {
         return Ok((text, None));
     };
@@ -264,6 +268,13 @@ struct Found<'a> {
 
 /// The longest unit of any of the measures at the end of a text.
 fn strip<'a>(text: &'a str, measures: &[Measure]) -> Option<Found<'a>> {
+    // Every unit has a letter or a sign of its own.
+    if text
+        .bytes()
+        .all(|b| b.is_ascii_digit() || b" */.,-+:".contains(&b))
+    {
+        return None;
+    }
     let found = measures.iter().enumerate().filter_map(|(which, measure)| {
         let (unit, before) = match text.get(..3) {
             // A wire gauge is written before its number as well.

@@ -28,6 +28,9 @@ pub fn split_rows(text: &str) -> impl Iterator<Item = impl Iterator<Item = &str>
 
 /// A cell's text with `%2C`, `%3B`, `%25`, `%0A` and `%0D` as the characters they stand for; any other % stays.
 pub fn unescape_cell(cell: &str) -> String {
+    if !cell.contains('%') {
+        return String::from(cell);
+    }
     let mut text = String::with_capacity(cell.len());
     let mut rest = cell;
     while let Some(c) = rest.chars().next() {

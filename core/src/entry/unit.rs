@@ -53,7 +53,7 @@ impl Unit {
 
     /// Whether both are the same unit of one dimension.
     pub fn is(&self, other: &Self) -> bool {
-        self.symbol == other.symbol
+        core::ptr::eq(self, other) || self.symbol == other.symbol
     }
 
     /// The unit's size in the base as a fraction, if it is rational.
@@ -124,7 +124,7 @@ pub struct Dimension {
 impl Dimension {
     /// Whether both are the same dimension.
     pub fn is(&self, other: &Self) -> bool {
-        self.name == other.name
+        core::ptr::eq(self, other) || self.name == other.name
     }
 
     /// The unit that a text ends in, and what stands before it: the longest spelling in the table that leaves
@@ -336,6 +336,10 @@ pub const J_KGK: Measure = measure(&table::SPECIFIC_HEAT, "J/kgK");
 pub const W_M2K: Measure = measure(&table::FILM, "W/m2K");
 /// A relative change per kelvin.
 pub const PER_K: Measure = measure(&table::TEMPERATURE_COEFFICIENT, "1/K");
+/// An integral gain per kelvin and second.
+pub const PER_K_S: Measure = measure(&table::INTEGRAL_GAIN, "1/K/s");
+/// A derivative gain in seconds per kelvin.
+pub const S_K: Measure = measure(&table::DERIVATIVE_GAIN, "s/K");
 /// A dissipation in milliwatts per kelvin.
 pub const MW_K: Measure = measure(&table::DISSIPATION, "mW/K");
 /// A heat conductance in watts per kelvin.

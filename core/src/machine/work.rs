@@ -164,7 +164,7 @@ impl Worked {
 }
 
 impl Machine {
-    /// Works out every sheet of every part, each once.
+    /// Works out every sheet of every part, each once, without their curves.
     pub fn work(&self) -> Worked {
         let run = Run::new(&self.parts, declared);
         run.all();
@@ -201,7 +201,14 @@ struct Node<'a> {
     entries: &'a Entries,
 }
 
+/// How a sheet is worked out: whole, or without its curves.
+type Work = fn(&'static Sheet, &Entries, &dyn Fn(&Field) -> Option<f64>) -> Report;
+
 /// How far a sheet has come.
+#[allow(
+    clippy::large_enum_variant,
+    reason = "every slot ends as a report; a box each would only cost time"
+)]
 enum Slot {
     Waiting,
     Doing,
@@ -271,7 +278,7 @@ impl<'a> Run<'a> {
 
     fn all(&self) {
         for node in 0..self.nodes.len() {
-            self.finish(node);
+            self.finish(node, Sheet::run_numbers);
         }
     }
 
@@ -290,7 +297,7 @@ impl<'a> Run<'a> {
             self.slots.get_mut().push(Slot::Waiting);
             self.nodes.len() - 1
         });
-        self.finish(node);
+        self.finish(node, Sheet::run_carried);
         node
     }
 
@@ -315,13 +322,12 @@ impl<'a> Run<'a> {
     }
 
     /// Works a sheet out unless that is done or under way.
-    fn finish(&self, at: usize) {
+    fn finish(&self, at: usize, work: Work) {
         let waits = matches!(self.slots.borrow().get(at), Some(Slot::Waiting));
         if let Some(node) = self.nodes.get(at).filter(|_| waits) {
             self.set(at, Slot::Doing);
-            let report = node
-                .sheet
-                .run_carried(node.entries, &|field| self.carried(node, field));
+            let carried = |field: &Field| self.carried(node, field);
+            let report = work(node.sheet, node.entries, &carried);
             self.set(at, Slot::Done(report));
         }
     }
@@ -364,7 +370,7 @@ impl<'a> Run<'a> {
             return self.circle(to, node);
         }
         self.trail.borrow_mut().path.push(to);
-        self.finish(source);
+        self.finish(source, Sheet::run_numbers);
         self.trail.borrow_mut().path.pop();
         if self.trail.borrow().circles.contains(&to) {
             return None;

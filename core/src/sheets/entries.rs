@@ -1,50 +1,54 @@
 //! What a person typed into one sheet, exactly as typed.
 
 use alloc::string::String;
+use alloc::sync::Arc;
 use alloc::vec::Vec;
 
 /// The typed texts of one sheet by field key, in the order in which they came.
 ///
-/// Keys that the sheet does not know are kept too: they may come from a newer version.
+/// Keys that the sheet does not know are kept too: they may come from a newer version. A copy shares the texts until one
+/// of both changes: every report keeps its entries.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Entries {
-    pairs: Vec<(String, String)>,
+    pairs: Option<Arc<Vec<(String, String)>>>,
 }
 
 impl Entries {
     /// No entries.
     pub const fn new() -> Self {
-        Self { pairs: Vec::new() }
+        Self { pairs: None }
     }
 
     /// The text typed for `key`; `None` when nothing was typed.
     pub fn get(&self, key: &str) -> Option<&str> {
-        self.pairs
-            .iter()
-            .find(|(k, _)| k == key)
-            .map(|(_, text)| text.as_str())
+        self.iter().find(|(k, _)| *k == key).map(|(_, text)| text)
     }
 
     /// Keeps `text` for `key`; an empty text is kept as nothing typed.
     pub fn set(&mut self, key: &str, text: &str) {
-        match self.pairs.iter_mut().find(|(k, _)| k == key) {
-            Some((_, old)) => *old = String::from(text),
+        let pairs = Arc::make_mut(self.pairs.get_or_insert_default());
+        match pairs.iter_mut().find(|(k, _)| k == key) {
+            Some((_, old)) if !text.is_empty() => *old = String::from(text),
+            Some(_) => pairs.retain(|(k, _)| k != key),
             None if text.is_empty() => {}
-            None => self.pairs.push((String::from(key), String::from(text))),
+            None => pairs.push((String::from(key), String::from(text))),
         }
-        self.pairs.retain(|(_, text)| !text.is_empty());
+        if pairs.is_empty() {
+            self.pairs = None;
+        }
     }
 
     /// Every pair of key and text.
     pub fn iter(&self) -> impl Iterator<Item = (&str, &str)> {
-        self.pairs
+        let pairs = self.pairs.as_deref().map_or(&[][..], Vec::as_slice);
+        pairs
             .iter()
             .map(|(key, text)| (key.as_str(), text.as_str()))
     }
 
     /// Whether nothing was typed.
     pub fn is_empty(&self) -> bool {
-        self.pairs.is_empty()
+        self.pairs.is_none()
     }
 }
 

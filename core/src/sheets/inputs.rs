@@ -421,10 +421,10 @@ pub(super) fn read_value(field: &'static Field, text: &str) -> Result<Value, Str
     let refuse = |cause: Cause| cause.message(field.label, &accepts(field));
     match field.kind {
         Kind::Choice(options) => {
-            let wanted = text.trim().to_lowercase();
+            let wanted = text.trim();
             options
                 .iter()
-                .find(|option| option.key == wanted)
+                .find(|option| option.key.eq_ignore_ascii_case(wanted))
                 .map(|option| Value::Choice(option.key))
                 .ok_or_else(|| format!("{}: enter {}.", field.label, accepts(field)))
         }

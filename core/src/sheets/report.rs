@@ -74,8 +74,25 @@ impl Sheet {
         entries: &Entries,
         carried: &dyn Fn(&Field) -> Option<f64>,
     ) -> Report {
+        self.run_into(entries, carried, Outcome::default())
+    }
+
+    /// As [`Sheet::run_carried`], without curves: for whole machines, where nobody looks at them.
+    pub fn run_numbers(
+        &'static self,
+        entries: &Entries,
+        carried: &dyn Fn(&Field) -> Option<f64>,
+    ) -> Report {
+        self.run_into(entries, carried, Outcome::for_numbers())
+    }
+
+    fn run_into(
+        &'static self,
+        entries: &Entries,
+        carried: &dyn Fn(&Field) -> Option<f64>,
+        mut outcome: Outcome,
+    ) -> Report {
         let inputs = Inputs::read(self, entries, carried);
-        let mut outcome = Outcome::default();
         (self.work)(&inputs, &mut outcome);
         let mut report = Report::new(entries.clone(), inputs, outcome);
         report.turn(&tolerance::turning(&report));
