@@ -37,6 +37,7 @@ pub fn read(fragment: &str) -> Asked {
     let page = match steps {
         [Some(""), None, ..] => Some(Route::List),
         [Some("machines"), None, ..] => Some(Route::Machines),
+        [Some("m"), Some(""), ..] => None,
         [Some("m"), Some(id), None, ..] => Some(Route::Machine(id.into())),
         [Some("m"), Some(id), Some(part), Some(sheet), None] => in_part(id, part, sheet),
         [Some(id), None, ..] => sheets::find(id).map(|sheet| Route::Sheet(Place::Loose, sheet)),
@@ -89,7 +90,7 @@ mod tests {
 
     #[test]
     fn fragments_that_lead_nowhere_are_unknown() {
-        for fragment in ["nothing", "m", "m/a/b/travel", "m/a/0/nothing", "m/a/0/travel/x", "machines/x", "travel/x"] {
+        for fragment in ["nothing", "m", "m//0/travel", "m/a/b/travel", "m/a/0/nothing", "m/a/0/travel/x", "machines/x", "travel/x"] {
             assert!(matches!(page(fragment), Route::Unknown(_)), "{fragment}");
         }
     }

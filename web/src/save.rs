@@ -144,6 +144,8 @@ fn put_form(out: &mut Markup, desk: Desk, sheet: &Sheet, chosen: &Chosen) {
         NameField { id: "save-machine-name", label: "Name of the machine", example: "Heron 160", sends: "name", name: "" }.put(out);
     }
     let parts: Vec<(String, String)> = desk.machine(&chosen.machine, |machine| {
+        // The empty id is that of the loose sheets elsewhere; here it means a machine to come.
+        let machine = machine.filter(|_| !chosen.machine.is_empty());
         let parts = machine.map(|machine| machine.parts.as_slice()).unwrap_or_default();
         parts.iter().enumerate().map(|(at, part)| (at.to_string(), part.name.clone())).collect()
     });
