@@ -1,0 +1,71 @@
+// What several tests do with the page, in the words of a person.
+import assert from "node:assert/strict";
+import { open, ready } from "./harness.mjs";
+
+/** Opens a sheet with nothing stored before; entries by key. */
+export async function sheet(t, id, entries = {}, options = {}) {
+  const opened = await open(t, { path: `#${id}`, ...options });
+  await type(opened.page, entries);
+  return opened;
+}
+
+/** Types into the entries of a sheet. */
+export async function type(page, entries) {
+  for (const [key, text] of Object.entries(entries)) await page.locator(`#f-${key}`).fill(text);
+}
+
+/** The entries of a belt axis: 2 mm pitch, 20 teeth, so 40 mm a turn. */
+export const BELT = { pitch: "2", teeth: "20" };
+
+/** Saves the sheet on the page into a new part; `machine` and `part` are names, or a label that is there. */
+export async function save(page, machine, part) {
+  await page.locator("#save").click();
+  await choose(page, "machine", machine);
+  await choose(page, "part", part);
+  await page.locator("form button", { hasText: /^Save$/ }).click();
+  await page.waitForURL(/#m\//);
+  await page.locator("#saved").waitFor();
+}
+
+async function choose(page, what, name) {
+  const list = page.locator(`#save-${what}`);
+  const there = await list.locator("option", { hasText: new RegExp(`^${name}$`) }).count();
+  await list.selectOption(there ? { label: name } : "");
+  if (!there) await page.locator(`#save-${what}-name`).fill(name);
+}
+
+/** Opens another page of the app by its fragment. */
+export async function go(page, fragment) {
+  await page.evaluate((hash) => (location.hash = hash), fragment);
+  // The list of sheets has its own heading; every page has one.
+  await page.waitForFunction((hash) => decodeURI(location.hash) === decodeURI(hash), fragment);
+}
+
+/** Loads the page again. */
+export async function reload(page) {
+  await page.reload();
+  await ready(page);
+}
+
+/** All that is stored of ours, key by key. */
+export const stored = (page) =>
+  page.evaluate(() => Object.fromEntries(Object.entries(localStorage).filter(([key]) => key.startsWith("layshaft/"))));
+
+/** The one stored machine: its key and its record. */
+export async function machine(page) {
+  const all = Object.entries(await stored(page)).filter(([key]) => key.startsWith("layshaft/machine/"));
+  assert.equal(all.length, 1, "there is one machine");
+  return { key: all[0][0], record: all[0][1] };
+}
+
+/** Waits until all that was typed is stored. */
+export const settle = (page) => page.waitForTimeout(600);
+
+/** Waits for an answer to show this text. */
+export const answer = (page, key, text) => page.locator(`[data-answer="${key}"]`).filter({ hasText: text }).waitFor();
+
+/** Clicks a button of a notice. */
+export const press = (page, label) => page.locator(".notice button", { hasText: label }).last().click();
+
+/** Waits for a notice that holds these words. */
+export const notice = (page, words) => page.locator(".notice").filter({ hasText: words }).waitFor();
