@@ -320,6 +320,17 @@ pub(super) static TEMPERATURE_COEFFICIENT: Dimension = dimension("a change per k
     u("1/F", "1/°F", &["1/F", "/F", "1/°F", "/°F"], 9.0, 5.0),
 ]);
 
+/// An integral gain: a duty per kelvin and second. Base 1/(K·s).
+pub(super) static INTEGRAL_GAIN: Dimension = dimension("an integral gain", "0.0004 or 0,4 1/K/ks", &[
+    u("1/K/s", "1/(K·s)", &["1/Ks", "1/K/s", "/K/s", "1/sK"], 1.0, 1.0),
+    u("1/K/ks", "1/(K·ks)", &["1/Kks", "1/K/ks", "/K/ks"], 1.0, 1e3),
+]);
+
+/// A derivative gain: a duty for a kelvin per second. Base s/K.
+pub(super) static DERIVATIVE_GAIN: Dimension = dimension("a derivative gain", "0.2 or 0,2 s/K", &[
+    u("s/K", "s/K", &["s/K", "s/C", "s/°C"], 1.0, 1.0),
+]);
+
 /// A heat flow per kelvin. Base mW/K.
 pub(super) static DISSIPATION: Dimension = dimension("a heat flow per kelvin", "2, 2 mW/K or 0,002 W/K", &[
     u("mW/K", "mW/K", &["mW/K", "mW/C", "mW/degC", "mW/°C"], 1.0, 1.0),
@@ -413,6 +424,8 @@ pub(super) static DIMENSIONS: &[&Dimension] = &[
     &SPECIFIC_HEAT,
     &FILM,
     &TEMPERATURE_COEFFICIENT,
+    &INTEGRAL_GAIN,
+    &DERIVATIVE_GAIN,
     &DISSIPATION,
     &THERMAL_RESISTANCE,
     &POWER_DENSITY,

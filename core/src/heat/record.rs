@@ -532,28 +532,35 @@ fn judge(rows: &[Row], point: &Point, squares: f64) -> Result<Fit, Cause> {
 const JUMP_K: f64 = 10.0;
 const JUMP_TIMES: f64 = 10.0;
 
-/// The largest jump beside the model, if it is one of a sensor and not of noise.
+/// The first large jump beside the model, if it is one of a sensor and not of noise.
 fn jump(rows: &[Row], point: &Point) -> Option<Cause> {
-    let (mut before, mut sum, mut count) = (None, 0.0, 0.0);
-    let (mut most, mut place, mut row_number) = (0.0, 0, 0);
-    run(rows, point.tau, point.dead, &mut |row, answer| {
-        let [_, celsius, _] = *row;
-        let miss = celsius - point.at(answer).0;
-        row_number += 1;
-        if let Some(before) = before.replace(miss) {
-            let step: f64 = miss - before;
-            sum += libm::fabs(step);
-            count += 1.0;
-            if libm::fabs(step) > libm::fabs(most) {
-                (most, place) = (step, row_number);
+    let steps = |each: &mut dyn FnMut(usize, f64)| {
+        let (mut before, mut number) = (None, 0);
+        run(rows, point.tau, point.dead, &mut |row, answer| {
+            let [_, celsius, _] = *row;
+            let miss = celsius - point.at(answer).0;
+            number += 1;
+            if let Some(before) = before.replace(miss) {
+                each(number, miss - before);
             }
+        });
+    };
+    let (mut most, mut sum, mut count) = (0.0_f64, 0.0, 0.0);
+    steps(&mut |_, step| {
+        most = most.max(libm::fabs(step));
+        sum += libm::fabs(step);
+        count += 1.0;
+    });
+    if most <= JUMP_K || most * count <= JUMP_TIMES * sum {
+        return None;
+    }
+    let mut first = None;
+    steps(&mut |row, kelvin| {
+        if libm::fabs(kelvin) > most / 2.0 {
+            first.get_or_insert(Cause::Jump { row, kelvin });
         }
     });
-    let size = libm::fabs(most);
-    (size > JUMP_K && size > JUMP_TIMES * sum / count).then_some(Cause::Jump {
-        row: place,
-        kelvin: most,
-    })
+    first
 }
 
 impl Fit {
@@ -778,7 +785,7 @@ mod tests {
         }
         assert!(matches!(
             fit(&broken, 25.0),
-            Err(Cause::Jump { row: 151 | 154, .. })
+            Err(Cause::Jump { row: 151, .. })
         ));
     }
 

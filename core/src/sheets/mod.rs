@@ -5,6 +5,7 @@
 mod beam;
 mod belt;
 mod coils;
+mod control;
 mod current;
 mod cutoff;
 pub mod declare;
@@ -62,6 +63,7 @@ pub static ALL: &[&Sheet] = &[
     &identify::SHEET,
     &heater::SHEET,
     &cutoff::SHEET,
+    &control::SHEET,
     &supply::SHEET,
     &wire::SHEET,
     &mass::SHEET,
