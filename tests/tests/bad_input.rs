@@ -119,11 +119,15 @@ fn fields(sheet: &'static Sheet) -> Vec<(&'static Field, Entries)> {
 
 /// What is wrong with a message, whatever was typed: it repeats the label, says what to do, and neither scolds nor begs.
 fn unhelpful(label: &str, message: &str) -> Option<String> {
+    // What stands behind a comma explains the label.
+    let label = label.split(',').next().unwrap_or(label);
     let Some(advice) = message.strip_prefix(label) else {
         return Some(format!("does not begin with “{label}”: {message}"));
     };
     let verbs = ["enter ", "write ", "give ", "leave ", "choose "];
-    let scolding = ["invalid", "lease ", "rror", "llegal", "NaN", "inf "];
+    let scolding = [
+        "invalid", "Invalid", "please", "Please", "illegal", "NaN", "inf ",
+    ];
     if !message.ends_with('.') || message.contains("..") {
         Some(format!("is no sentence: {message}"))
     } else if !verbs.iter().any(|verb| advice.contains(verb)) {
