@@ -6,7 +6,7 @@ use layshaft_tests::entries::random_entries;
 use layshaft_tests::random::Random;
 
 /// Of each sheet, in each test.
-const CASES: usize = 250;
+const CASES: usize = 100;
 
 /// Random calculations of every sheet.
 fn each(seed: u64, mut test: impl FnMut(&'static Sheet, &Entries, &Report)) {
