@@ -8,7 +8,7 @@ use crate::random::Random;
 
 /// Calculations of each sheet, in blocks, so that a disagreement can be told to a block of a sheet.
 pub const BLOCKS: u32 = 10;
-const CASES: u32 = 50;
+const CASES: u32 = 25;
 
 /// FNV-1a, 64 bits.
 ///
