@@ -43,12 +43,14 @@ part?kind=heater&items=heater 24 V 40 W,1,5.4,data_sheet;thermistor,1,2.6,guesse
 sensor?kind=points&points=25,100k;150,1.77k;250,240&pullup=4k7&give=temperature&value=240&r_tol=1&dissipation=1.5
 heater?volts=24&watts=40&mass=28&material=aluminium&area=22&film=14&emissivity=0.2&insulated=60&target=255&max_allowed=300&dead=6
 cutoff?normal_max=265&max_allowed=300&rating=280&tolerance=6&lag=1&amps=1.7&volts=24&amps_rated=10&volts_rated=250
+control?method=pid&rule=simc&target=255
 flow?nozzle=0.4&layer=0.2&width=0.45&speed=80&limit=11&steps_per_mm=415&material=petg
 identify?readings=ice,327k;boil,6.95k;25,100.4k&meter=1&boil_altitude=340&target=240
 part=Bed
 part?kind=heater&items=heater mat 24 V 160 W,1,19,data_sheet;aluminium plate 170 x 170 x 4,1,16,measured;thermistor,1,2.6,guessed
 sensor?kind=beta&r25=100k&beta=3950&pullup=4k7&give=temperature&value=95&r_tol=1&beta_tol=1&high=150
 heater?volts=24&watts=160&mass=320&material=aluminium&area=600&film=8&emissivity=0.6&insulated=45&target=95&max_allowed=130&dead=14
+control?method=onoff&target=95
 wire?amps=6.7&volts=24&length=0.8&gauge=1.5 mm2&temp=45&ampacity=16
 level?probes=10,10,0.12;150,10,-0.05;80,150,0.02;80,80,0.03&screws=10,10;150,10;80,150&pitch=0.7&fixed=1&repeats=0.021;0.024;0.019;0.022;0.023
 height?trigger=-1.35&bed_cold=22&bed_hot=95&column=45&layer=0.2&full_step=40
@@ -67,7 +69,7 @@ ringing?waves=6&distance=18.5&speed=80&mass=0.34&amplitudes=0.12;0.085;0.06
 part=Controller
 part?kind=controller&items=board with 4 drivers,1,39,data_sheet;cable set,1,8,guessed
 rate?axes=X,80,150;Y,400,150;Z,400,15;extruder,415,60&limit=150000&limit_each=55000
-k=2e25
+k=e626
 ";
 
 /// The Heron 160 as a machine.

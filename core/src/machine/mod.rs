@@ -19,10 +19,14 @@ use crate::link::{checksum, decode, encode_into};
 use crate::sheets::{self, Entries, Sheet};
 
 mod about;
+mod checks;
 pub mod example;
+#[cfg(test)]
+mod trial;
 mod work;
 
 pub use about::{Item, Mark, PART, PartKind, TITLE, Trust};
+pub use checks::{CHECKS, MachineCheck};
 pub use work::{Place, Tie, Untied, Why, Worked};
 
 /// The schema that is written.
@@ -161,12 +165,18 @@ impl Part {
     }
 }
 
+/// The sheets that stand only in machines.
+static OWN: [&Sheet; 2] = [&about::PART, &about::TITLE];
+
 /// The sheet of this id that a part of a machine can have: one of the list, or one of the machine's own.
 pub fn declared(id: &str) -> Option<&'static Sheet> {
-    let own = [&about::PART, &about::TITLE]
-        .into_iter()
-        .find(|sheet| sheet.id == id);
+    let own = OWN.into_iter().find(|sheet| sheet.id == id);
     own.or_else(|| sheets::find(id))
+}
+
+/// Whether a sheet stands only in machines.
+fn is_own(sheet: &Sheet) -> bool {
+    OWN.iter().any(|own| own.id == sheet.id)
 }
 
 #[cfg(test)]

@@ -44,8 +44,10 @@ mod wire;
 pub use declare::{Answer, Caution, Check, Field, Kind, Sheet, Subject};
 pub use entries::Entries;
 pub use inputs::{Inputs, Origin, Place, Problem, Row, Value, accepts, accepts_quantity};
+pub(crate) use outcome::at_most;
 pub use outcome::{Cell, Found, Outcome, State};
 pub use report::{Checked, Report, Step, cell_shown, figure, head_sign, join_unit};
+pub(crate) use report::{fill, with_unit};
 
 /// Every sheet, in the order in which they are listed.
 pub static ALL: &[&Sheet] = &[

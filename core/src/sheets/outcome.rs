@@ -78,6 +78,17 @@ const ROUNDING: f64 = 1e-12;
 /// A limit counts as near from this share of it.
 const NEAR: f64 = 0.8;
 
+/// How `value` stands to the most it may be; near from 80 % of it.
+pub(crate) fn at_most(value: f64, limit: f64) -> State {
+    if value > limit + ROUNDING * limit.abs() {
+        State::Over
+    } else if value >= NEAR * limit - ROUNDING * limit.abs() {
+        State::Near
+    } else {
+        State::Within
+    }
+}
+
 /// Where a sheet's function puts what it found.
 ///
 /// Numbers that are not finite are dropped here, once for all sheets: no NaN or infinity reaches a person.
@@ -197,14 +208,7 @@ impl Outcome {
         let (Some(value), Some(limit)) = (value.into(), limit.into()) else {
             return;
         };
-        let state = if value > limit + ROUNDING * limit.abs() {
-            State::Over
-        } else if value >= NEAR * limit - ROUNDING * limit.abs() {
-            State::Near
-        } else {
-            State::Within
-        };
-        self.check(id, state, value, limit);
+        self.check(id, at_most(value, limit), value, limit);
     }
 
     /// `value` must reach `least`; near up to `least`/0.8. Not listed without both.

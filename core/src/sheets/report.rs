@@ -306,7 +306,7 @@ fn number_and_sign(value: f64, measure: Option<Measure>) -> String {
     )
 }
 
-fn with_unit(value: f64, measure: Measure) -> String {
+pub(crate) fn with_unit(value: f64, measure: Measure) -> String {
     join_unit(write_significant(value, 4), measure.unit.sign)
 }
 
@@ -380,7 +380,7 @@ fn keys(template: &str) -> impl Iterator<Item = &str> {
 }
 
 /// Puts words in the place of each `{key}`; `None` when a key has none.
-fn fill(template: &str, word: impl Fn(&str) -> Option<String>) -> Option<String> {
+pub(crate) fn fill(template: &str, word: impl Fn(&str) -> Option<String>) -> Option<String> {
     let mut text = String::with_capacity(template.len());
     let mut parts = template.split('{');
     text.push_str(parts.next().unwrap_or(""));
