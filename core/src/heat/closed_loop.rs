@@ -251,13 +251,18 @@ impl Watch {
     fn figures(&self) -> Figures {
         let cycles = self.switched - 1.0;
         Figures {
-            overshoot_k: (self.highest - self.target).max(0.0),
+            overshoot_k: tidy(self.highest - self.target),
             settle_s: self.settle,
-            ripple_k: (self.most - self.least).max(0.0),
+            ripple_k: tidy(self.most - self.least),
             switches_per_h: (cycles > 0.0)
                 .then(|| 3600.0 * cycles / (self.last_on - self.first_on)),
         }
     }
+}
+
+/// A difference of temperatures; what only rounding left of it is 0.
+fn tidy(kelvin: f64) -> f64 {
+    if kelvin > 1e-9 { kelvin } else { 0.0 }
 }
 
 #[cfg(test)]

@@ -367,60 +367,67 @@ fn coarse(rows: &[Row], room: &mut [Row; COARSE]) -> usize {
 /// Steps of the first search, in each direction.
 const STEPS: u32 = 14;
 
-/// The best of a grid of time constants and dead times, level and gain by least squares; on the way the first duty is
-/// taken to have stood before.
-fn search(rows: &[Row], start: Start) -> Option<Point> {
+/// The best point that is reached from any of a row of dead times.
+///
+/// A dead time that is off by a whole swing of a relay test is a valley of its own, so that each is gone down from.
+fn search(rows: &[Row], start: Start) -> Option<(Point, f64)> {
+    let settled = (0..STEPS).filter_map(|j| {
+        let point = guess(rows, start, f64::from(j) / f64::from(STEPS - 1))?;
+        Some(point.settle(rows, 15))
+    });
+    settled.min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// The best time constant of a row, level and gain by least squares; on the way the first duty is taken to have stood
+/// before. `share` is 0 for no dead time, 1 for a third of the log.
+fn guess(rows: &[Row], start: Start, share: f64) -> Option<Point> {
     let (&[began, base, duty], &[ended, ..]) = rows.first().zip(rows.last())?;
     let span = ended - began;
+    let dead = span / 3.0 * share * share * share;
     let (mut best, mut least) = (None, f64::INFINITY);
     for i in 0..STEPS {
         // From a thousandth of the log to ten times its length.
         let tau = span * libm::pow(10.0, -3.0 + 4.0 * f64::from(i) / f64::from(STEPS - 1));
-        for j in 0..STEPS {
-            // From none to a third of it.
-            let share = f64::from(j) / f64::from(STEPS - 1);
-            let dead = span / 3.0 * share * share * share;
-            let (mut cc, mut cr, mut rr) = (0.0, 0.0, 0.0);
-            let (mut cy, mut ry, mut yy) = (0.0, 0.0, 0.0);
-            run(rows, tau, dead, &mut |row, answer| {
-                let [_, celsius, _] = *row;
-                let rise = answer.log.rise;
-                let (column, rise, y) = match start {
-                    Start::Rest => (1.0, rise, celsius - base),
-                    Start::Over(ambient) => {
-                        let rise = rise + duty * answer.before.rise;
-                        (answer.decay, rise, celsius - ambient)
-                    }
-                };
-                cc += column * column;
-                cr += column * rise;
-                rr += rise * rise;
-                cy += column * y;
-                ry += rise * y;
-                yy += y * y;
+        let (mut cc, mut cr, mut rr) = (0.0, 0.0, 0.0);
+        let (mut cy, mut ry, mut yy) = (0.0, 0.0, 0.0);
+        run(rows, tau, dead, &mut |row, answer| {
+            let [_, celsius, _] = *row;
+            let rise = answer.log.rise;
+            let (column, rise, y) = match start {
+                Start::Rest => (1.0, rise, celsius - base),
+                Start::Over(ambient) => {
+                    let rise = rise + duty * answer.before.rise;
+                    (answer.decay, rise, celsius - ambient)
+                }
+            };
+            cc += column * column;
+            cr += column * rise;
+            rr += rise * rise;
+            cy += column * y;
+            ry += rise * y;
+            yy += y * y;
+        });
+        let det = cc * rr - cr * cr;
+        if det <= 1e-12 * cc * rr {
+            continue;
+        }
+        let first = (cy * rr - ry * cr) / det;
+        let gain = (ry * cc - cy * cr) / det;
+        let squares = yy - first * cy - gain * ry;
+        if squares < least {
+            least = squares;
+            let (over, before) = match start {
+                Start::Rest => (base, 0.0),
+                Start::Over(_) => (0.0, gain * duty),
+            };
+            best = Some(Point {
+                start,
+                before,
+                first: first + over,
+                gain,
+                tau,
+                dead,
             });
-            let det = cc * rr - cr * cr;
-            if det <= 1e-12 * cc * rr {
-                continue;
-            }
-            let first = (cy * rr - ry * cr) / det;
-            let gain = (ry * cc - cy * cr) / det;
-            let squares = yy - first * cy - gain * ry;
-            if squares < least {
-                least = squares;
-                let (over, before) = match start {
-                    Start::Rest => (base, 0.0),
-                    Start::Over(_) => (0.0, gain * duty),
-                };
-                best = Some(Point {
-                    start,
-                    before,
-                    first: first + over,
-                    gain,
-                    tau,
-                    dead,
-                });
-            }
         }
     }
     best
@@ -445,17 +452,14 @@ pub fn fit(rows: &[Row], ambient_c: f64) -> Result<Fit, Cause> {
     let mut room = [[0.0; 3]; COARSE];
     let count = coarse(rows, &mut room);
     let few = room.get(..count).unwrap_or_default();
-    let settled = |start| {
-        let (point, _) = search(few, start)?.settle(few, 40);
-        Some(point.settle(rows, 20))
-    };
-    let rest = settled(Start::Rest);
-    let over = settled(Start::Over(ambient_c));
-    let (point, squares) = match (rest, over) {
-        (Some(rest), Some(over)) if better(over.1, rest.1, rows.len()) => over,
+    let rest = search(few, Start::Rest);
+    let over = search(few, Start::Over(ambient_c));
+    let (point, _) = match (rest, over) {
+        (Some(rest), Some(over)) if better(over.1, rest.1, few.len()) => over,
         (Some(rest), _) => rest,
         (None, over) => over.ok_or(Cause::NoAnswer)?,
     };
+    let (point, squares) = point.settle(rows, 20);
     judge(rows, &point, squares)
 }
 
