@@ -67,24 +67,15 @@ pub fn list(report: &Report) -> String {
 
 /// What is read aloud after a pause: the headline, and what is over.
 pub fn spoken(report: &Report) -> String {
-    let mut text = String::new();
+    let mut out = Markup::default();
     for (answer, _) in report.answers().filter(|(answer, _)| answer.headline) {
-        text.push_str(answer.label);
-        match report.shown(answer) {
-            Some(value) => {
-                text.push_str(": ");
-                text.push_str(&value);
-            }
-            None => text.push_str(" is blank"),
-        }
-        text.push_str(". ");
+        let value = report.shown(answer);
+        out.words(answer.label).raw(": ").words(value.as_deref().unwrap_or("blank")).raw(". ");
     }
     for checked in report.checks.iter().filter(|checked| checked.state == State::Over) {
-        text.push_str("Over: ");
-        text.push_str(checked.check.label);
-        text.push_str(". ");
+        out.raw("Over: ").words(checked.check.label).raw(". ");
     }
-    text
+    out.finish()
 }
 
 /// Whether an answer is drawn or tabled rather than written.

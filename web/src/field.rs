@@ -73,10 +73,11 @@ pub struct Look {
     note: String,
     message: String,
     warning: String,
+    bad: bool,
 }
 
 impl Look {
-    fn of(report: &Report, field: &'static Field) -> Self {
+    fn of(report: &Report, field: &'static Field, typing: &str) -> Self {
         let said = |list: &[Problem]| {
             let words: Vec<&str> = list.iter().filter(|said| said.field == field.key).map(|said| said.message.as_str()).collect();
             words.join(" ")
@@ -87,6 +88,10 @@ impl Look {
             warning: said(&report.warnings),
             ..Self::default()
         };
+        look.bad = !look.message.is_empty();
+        if typing == field.key {
+            look.message.clear();
+        }
         let mut blank = |value, before: &[&str]| {
             let number = write_shortest(value, 6);
             look.note = before.concat() + &join_unit(number.clone(), field.measure().map_or("", |measure| measure.unit.sign));
@@ -120,6 +125,9 @@ impl Look {
         if differs(|look| &look.placeholder) {
             _ = control.set_attribute("placeholder", &self.placeholder);
         }
+        if before.map(|look| look.bad) != Some(self.bad) {
+            _ = if self.bad { control.set_attribute("aria-invalid", "true") } else { control.remove_attribute("aria-invalid") };
+        }
         // What is being typed is never written back: only another hand, such as undo, makes them differ.
         let control: &HtmlInputElement = control.unchecked_ref();
         if differs(|look| &look.text) && !control.has_attribute("role") && control.value() != self.text {
@@ -142,36 +150,29 @@ fn control_text(report: &Report, field: &Field) -> String {
     }
 }
 
-/// How every entry looks, by the index of its field; nothing for one that does not apply.
-pub type Looks = Vec<Option<(bool, Look)>>;
+/// Whether a field is asked for under the choices made.
+pub fn applies(report: &Report, field: &Field) -> bool {
+    report.inputs.fields().any(|(other, ..)| std::ptr::eq(other, field))
+}
+
+/// How every entry looked last, by the index of its field; nothing for one that did not apply.
+pub type Looks = Vec<Option<Look>>;
 
 /// Brings all entries up to date; the message of the entry that is being typed into waits.
-pub fn refresh(report: &Report, typing: &str, before: Option<Looks>) -> Looks {
-    let before = before.unwrap_or_default();
-    let now = report.sheet.fields.iter().enumerate().map(|(index, field)| {
-        if !report.inputs.fields().any(|(other, ..)| std::ptr::eq(other, field)) {
-            return None;
+pub fn refresh(report: &Report, typing: &str, looks: &mut Looks) {
+    looks.resize(report.sheet.fields.len(), None);
+    for (field, before) in report.sheet.fields.iter().zip(looks) {
+        let now = applies(report, field).then(|| Look::of(report, field, typing));
+        if let Some(now) = now.as_ref().filter(|now| Some(*now) != before.as_ref()) {
+            now.refresh(field.key, before.as_ref());
         }
-        let mut look = Look::of(report, field);
-        let bad = !look.message.is_empty();
-        if typing == field.key {
-            look.message.clear();
-        }
-        let before = before.get(index).and_then(Option::as_ref);
-        look.refresh(field.key, before.map(|(_, look)| look));
-        if before.map(|(bad, _)| *bad) != Some(bad)
-            && let Some(control) = document().get_element_by_id(&["f-", field.key].concat())
-        {
-            _ = if bad { control.set_attribute("aria-invalid", "true") } else { control.remove_attribute("aria-invalid") };
-        }
-        Some((bad, look))
-    });
-    now.collect()
+        *before = now;
+    }
 }
 
 /// The markup of an entry.
 pub fn entry(report: &Report, field: &'static Field) -> String {
-    let look = Look::of(report, field);
+    let look = Look::of(report, field, "");
     let mut out = Markup::default();
     let key = field.key;
     out.raw("<label id=l-").raw(key).raw(" for=f-").raw(key).raw(">").words(field.label);
@@ -296,14 +297,14 @@ mod tests {
 
     #[test]
     fn a_blank_says_where_its_value_comes_from() {
-        let look = |entries: &[(&str, &str)], key| Look::of(&run(entries), field("travel", key));
+        let look = |entries: &[(&str, &str)], key| Look::of(&run(entries), field("travel", key), "");
         assert_eq!(look(&[], "step").placeholder, "1.8");
         let solved = look(&[("pitch", "2"), ("turn_travel", "40")], "teeth");
         assert_eq!((solved.placeholder.as_str(), solved.note.as_str()), ("20", "worked out: 20"));
         assert!(look(&[("pitch", "x")], "pitch").message.starts_with("Belt pitch: "));
         let microstep = sheets::find("microstep").expect("it is listed");
         let carried = microstep.run_carried(&[].into_iter().collect(), &|_| Some(40.0));
-        assert_eq!(Look::of(&carried, field("microstep", "turn_travel")).note, "from Travel: 40\u{a0}mm");
+        assert_eq!(Look::of(&carried, field("microstep", "turn_travel"), "").note, "from Travel: 40\u{a0}mm");
     }
 
     #[test]

@@ -4,19 +4,30 @@ use layshaft_core::entry::write::write_fixed;
 use layshaft_core::sheets::declare::{Answer, Head, Show};
 use layshaft_core::sheets::{Cell, Found, Report, Sheet, cell_shown, head_sign};
 use leptos::prelude::*;
-use web_sys::{Element, PointerEvent};
+use wasm_bindgen::JsCast;
+use web_sys::{Element, HtmlInputElement, PointerEvent};
 
 use crate::chart::{self, Chart};
 use crate::drawing::{self, Line, Pen};
 use crate::markup::Markup;
 use crate::sheet::Page;
-use crate::stage::{around, paint};
+use crate::stage::{around, fill, paint};
 
-/// The answers that are charts, each with its row that is read; empty for the one at today's value.
+/// How one figure is looked at.
+#[derive(Clone, Copy)]
+struct Look {
+    answer: &'static Answer,
+    /// The row at which the chart is read; `None` for the one at today's value.
+    row: Option<usize>,
+    /// Whether the table is open.
+    open: bool,
+}
+
+/// The answers of a page that have rows, and how each is looked at.
 #[derive(Clone, Copy)]
 pub struct Figures {
     page: Page,
-    read: StoredValue<Vec<(&'static Answer, RwSignal<Option<usize>>, RwSignal<bool>)>>,
+    looks: RwSignal<Vec<Look>>,
 }
 
 /// The markup that the figures of a sheet are painted into; one without content does not show.
@@ -34,7 +45,7 @@ pub fn frames(out: &mut Markup, sheet: &Sheet) {
             }
             Show::Curve(..) => {
                 out.raw("<section class=figure><h2 id=h-").raw(key).raw("></h2><figure><div class=\"drawing plot\" data-plot=").raw(key);
-                out.raw("><div class=part id=p-").raw(key).raw("></div><div id=o-").raw(key).raw("></div></div><div id=s-").raw(key);
+                out.raw("><div class=part id=p-").raw(key).raw("></div></div><div id=s-").raw(key);
                 out.raw("></div><p class=read id=r-").raw(key).raw("></p></figure><details data-table=").raw(key);
                 out.raw("><summary>The same as a table</summary><div class=table id=t-").raw(key).raw("></div></details></section>");
             }
@@ -54,48 +65,61 @@ impl Figures {
         let figures = page.sheet.answers.iter().filter(|answer| {
             matches!(answer.show, Show::Rows(_) | Show::Curve(..)) && first(page.sheet, answer.key).is_some_and(|first| std::ptr::eq(first, *answer))
         });
-        let read = figures.map(|answer| (answer, RwSignal::new(None), RwSignal::new(false))).collect();
-        Self { page, read: StoredValue::new(read) }
+        let looks = figures.map(|answer| Look { answer, row: None, open: false }).collect();
+        Self { page, looks: RwSignal::new(looks) }
+    }
+
+    fn look(self, key: &str) -> Option<Look> {
+        self.looks.with(|looks| looks.iter().find(|look| look.answer.key == key).copied())
+    }
+
+    fn change(self, key: &str, change: impl Fn(&mut Look)) {
+        self.looks.update(|looks| looks.iter_mut().filter(|look| look.answer.key == key).for_each(change));
     }
 
     /// Paints them from now on.
     pub fn start(self) {
-        let page = self.page;
-        if drawing::draws(page.sheet.id) {
-            paint("drawing", move || page.report.with(|report| own(report)));
+        let report = self.page.report;
+        if drawing::draws(self.page.sheet.id) {
+            paint("drawing", move || report.with(|report| own(report)));
         }
-        for (answer, chosen, open) in self.read.get_value() {
+        for Look { answer, .. } in self.looks.get_untracked() {
             let key = answer.key;
             let id = |part: &str| [part, key].concat();
-            paint(id("h-"), move || page.report.with(|report| report.answer(key).map_or("", |answer| answer.label).into()));
-            let table = move || page.report.with(|report| rows(report, key).map_or_else(String::new, |(heads, rows)| table(heads, rows)));
-            if matches!(answer.show, Show::Rows(_)) {
-                paint(id("t-"), table);
-                continue;
-            }
-            paint(id("t-"), move || if open.get() { table() } else { String::new() });
-            let drawn = Memo::new(move |_| page.report.with(|report| draw(report, key)));
-            let last = Memo::new(move |_| drawn.with(|drawn| drawn.as_ref().map_or(0, |chart| chart.places.len().saturating_sub(1))));
-            let at = Memo::new(move |_| {
-                let here = |chart: &Chart| chart.nearest(chart.mark.unwrap_or(chart::WIDTH / 2.0));
-                chosen.get().map_or_else(|| drawn.with(|drawn| drawn.as_ref().map_or(0, here)), |row: usize| row.min(last.get()))
+            paint(id("h-"), move || report.with(|report| report.answer(key).map_or("", |answer| answer.label).into()));
+            let charted = matches!(answer.show, Show::Curve(..));
+            paint(id("t-"), move || {
+                let shown = !charted || self.look(key).is_some_and(|look| look.open);
+                if shown { report.with(|report| table(report, key)) } else { String::new() }
             });
-            paint(id("p-"), move || drawn.with(|drawn| drawn.as_ref().map_or_else(String::new, |chart| svg(&chart.svg, CHART, answer.label))));
-            paint(id("o-"), move || drawn.with(|drawn| drawn.as_ref().map_or_else(String::new, |chart| cursor(chart, at.get()))));
-            let reading = move || page.report.with(|report| read(report, key, at.get()));
-            paint(id("r-"), reading);
-            // Made anew only when the number of rows changes: a slider that is held must stay.
-            paint(id("s-"), move || slider(key, last.get(), at.get_untracked()));
+            if charted {
+                // Made anew only when the number of rows changes: a slider that is held must stay.
+                paint(id("s-"), move || slider(key, report.with(|report| rows(report, key).map_or(0, |(_, rows)| rows.len()))));
+                paint(id("p-"), move || self.plot(key));
+            }
         }
     }
 
-    /// Reads the chart of an answer at a row.
-    pub fn choose(self, answer: &str, row: Option<usize>) {
-        self.read.with_value(|all| {
-            if let Some((_, chosen, _)) = all.iter().find(|(known, ..)| known.key == answer) {
-                chosen.set(row);
+    /// The chart with its cursor; reads it there, too.
+    fn plot(self, key: &str) -> String {
+        let look = self.look(key);
+        self.page.report.with(|report| {
+            let Some(chart) = draw(report, key) else { return String::new() };
+            let last = chart.places.len().saturating_sub(1);
+            let here = || chart.nearest(chart.mark.unwrap_or(chart::WIDTH / 2.0));
+            let row = look.and_then(|look| look.row).map_or_else(here, |row| row.min(last));
+            fill(&["r-", key].concat(), &read(report, key, row));
+            if let Some(slider) = document().get_element_by_id(&["x-", key].concat()) {
+                slider.unchecked_ref::<HtmlInputElement>().set_value(&row.to_string());
             }
-        });
+            let label = report.answer(key).map_or("", |answer| answer.label);
+            svg(&[chart.svg.as_str(), &cursor(&chart, row)].concat(), CHART, label)
+        })
+    }
+
+    /// Reads the chart of an answer at a row.
+    pub fn choose(self, key: &str, row: Option<usize>) {
+        self.change(key, |look| look.row = row);
     }
 
     /// Reads the chart under a finger.
@@ -105,21 +129,15 @@ impl Figures {
         let frame = plot.get_bounding_client_rect();
         let x = (f64::from(event.client_x()) - frame.left()) / frame.width() * chart::WIDTH;
         let row = self.page.report.with_untracked(|report| draw(report, &key)).map(|chart| chart.nearest(x));
-        self.choose(&key, row);
-        let slider = document().get_element_by_id(&["x-", &key].concat());
-        if let (Some(slider), Some(row)) = (slider, row) {
-            wasm_bindgen::JsCast::unchecked_ref::<web_sys::HtmlInputElement>(&slider).set_value(&row.to_string());
+        if row != untrack(|| self.look(&key)).and_then(|look| look.row) {
+            self.choose(&key, row);
         }
     }
 
     /// Notes that a table is opened or closed; a closed one is not made.
     pub fn toggle(self, details: &Element) {
         let key = details.get_attribute("data-table").unwrap_or_default();
-        self.read.with_value(|all| {
-            if let Some((.., open)) = all.iter().find(|(known, ..)| known.key == key) {
-                open.set(details.has_attribute("open"));
-            }
-        });
+        self.change(&key, |look| look.open = details.has_attribute("open"));
     }
 }
 
@@ -161,16 +179,15 @@ fn cursor(chart: &Chart, row: usize) -> String {
     let mut pen = Pen::new(chart::WIDTH);
     pen.line(Line::Dashed, (x, chart::TOP), (x, chart::BOTTOM));
     pen.circle(Line::Solid, (x, y), 4.0);
-    svg(&pen.finish(), CHART, "").replacen("role=img", "class=cursor aria-hidden=true", 1)
+    pen.finish()
 }
 
-fn slider(key: &'static str, last: usize, at: usize) -> String {
-    if last == 0 {
-        return String::new();
-    }
+fn slider(key: &'static str, rows: usize) -> String {
     let mut out = Markup::default();
-    out.raw("<input type=range min=0 aria-label=\"Read the chart\" aria-describedby=r-").raw(key).raw(" id=x-").raw(key);
-    out.raw(" max=").words(&last.to_string()).raw(" value=").words(&at.to_string()).raw(">");
+    if rows > 1 {
+        out.raw("<input type=range min=0 aria-label=\"Read the chart\" aria-describedby=r-").raw(key).raw(" id=x-").raw(key);
+        out.raw(" max=").words(&(rows - 1).to_string()).raw(">");
+    }
     out.finish()
 }
 
@@ -185,9 +202,10 @@ fn read(report: &Report, key: &str, row: usize) -> String {
     out.finish()
 }
 
-/// Rows as a table.
-fn table(heads: &[Head], rows: &[Vec<Cell>]) -> String {
+/// The rows of an answer as a table.
+fn table(report: &Report, key: &str) -> String {
     let mut out = Markup::default();
+    let Some((heads, rows)) = rows(report, key) else { return out.finish() };
     out.raw("<table><thead><tr>");
     for head in heads {
         out.raw("<th scope=col>").words(&chart::name(head)).raw("</th>");
@@ -218,8 +236,7 @@ mod tests {
     fn the_table_holds_what_the_chart_shows() {
         let report = microstep();
         let chart = draw(&report, "curve").expect("it is drawn");
-        let (heads, rows) = rows(&report, "curve").expect("it has rows");
-        let html = table(heads, rows);
+        let html = table(&report, "curve");
         assert_eq!(html.matches("<tr>").count(), chart.places.len() + 1);
         assert!(html.starts_with("<table><thead><tr><th scope=col>Load torque, N·m</th>"), "{html}");
     }

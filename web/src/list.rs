@@ -5,7 +5,7 @@ use leptos::prelude::*;
 
 use crate::markup::Markup;
 use crate::route::machine_href;
-use crate::stage::{paint, stage, target, value};
+use crate::stage::{fill, paint, stage, target, value};
 use crate::state::{Desk, Place};
 use crate::view;
 
@@ -17,34 +17,44 @@ fn matches(sheet: &Sheet, words: &str) -> bool {
 
 /// The page; `lost` is a fragment that led nowhere.
 pub fn open(desk: Desk, lost: &str) -> AnyView {
-    let words = RwSignal::new(String::new());
     let mut out = view::frame();
     out.raw(INTRO);
     if !lost.is_empty() {
         out.raw("<p class=why>There is no page at #").words(lost).raw(". Here are the sheets.</p>");
     }
     out.raw(
-        "</header><div id=saved-machines></div><section><label class=find for=find>Find a sheet</label>\
+        "</div>").raw(COVER).raw("</header><div id=saved-machines></div><section><label class=find for=find>Find a sheet</label>\
         <input id=find type=search autocomplete=off autocapitalize=none spellcheck=false enterkeyhint=search></section>\
-        <div id=sheets></div></div></div>",
+        <div id=sheets>",
     );
-    let start = move || {
-        paint("saved-machines", move || machines(&desk.machine_names()));
-        paint("sheets", move || words.with(|words| sheets(words)));
-    };
+    let text = [&out.finish(), &sheets(""), "</div></div></div>"].concat();
+    let start = move || paint("saved-machines", move || machines(&desk.machine_names()));
     let hear = move |event: web_sys::Event| {
         if let Some(find) = target(&event).filter(|from| from.id() == "find" && event.type_() == "input") {
-            words.set(value(&find));
+            fill("sheets", &sheets(&value(&find)));
         }
     };
-    stage(out.finish(), start, hear)
+    stage(text, start, hear)
 }
 
 /// What the page is, in five seconds; the still page in `index.html` says the same.
-const INTRO: &str = "<header class=intro><h1>Numbers for the printer you build</h1><p>Type what is printed on your belts, \
+const INTRO: &str = "<header class=intro><div><h1>Numbers for the printer you build</h1><p>Type what is printed on your belts, \
     screws, motors and sensors. Read the steps, currents and temperatures your machine needs, each with its working, its \
     source and what to do first where it can hurt.</p><p class=tie>Works without a network once opened. What you type stays \
     on this device.</p>";
+
+/// A layshaft in section, to scale: 20 teeth drive 60, and on the same shaft 17 drive 34.
+const COVER: &str = "<svg class=cover viewBox=\"0 0 2500 1700\" aria-hidden=true><path class=c d=\"M20 520H2470M200 \
+    1160H1900\"/><path class=n d=\"M240 410h110v60h-110zM240 410l110 60M240 470l110-60M240 570h110v60h-110zM240 \
+    630l110-60M240 570l110 60M1800 410h110v60h-110zM1800 410l110 60M1800 470l110-60M1800 570h110v60h-110zM1800 \
+    630l110-60M1800 570l110 60M330 1050h110v60h-110zM330 1050l110 60M330 1110l110-60M330 1210h110v60h-110zM330 \
+    1270l110-60M330 1210l110 60M1660 1050h110v60h-110zM1660 1050l110 60M1660 1110l110-60M1660 \
+    1210h110v60h-110zM1660 1270l110-60M1660 1210l110 60\"/><path class=k d=\"M90 480h410v80h-410zM500 \
+    360h160v320h-160zM660 480h60v80h-60zM1300 480h80v80h-80zM1380 93h160v854h-160zM1540 \
+    480h860v80h-860z\"/><path class=a d=\"M270 1120h230v80h-230zM500 680h160v960h-160zM660 \
+    1120h720v80h-720zM1380 947h160v426h-160zM1540 1120h290v80h-290z\"/><text x=680 y=430>20</text><text x=680 \
+    y=1600>60</text><text x=1240 y=1360>17</text><text x=1560 y=160>34</text><text x=1380 y=1560>60/20 × 34/17 = \
+    6</text></svg>";
 
 /// The saved machines, if there are any.
 fn machines(names: &[(String, String)]) -> String {

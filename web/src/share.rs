@@ -9,6 +9,7 @@ use web_sys::HtmlInputElement;
 
 use crate::markup::Markup;
 use crate::sheet::Page;
+use crate::stage::fill;
 
 /// The buttons; the second one shows where the device has a share sheet.
 pub const BUTTONS: &str = "<div class=acts><button type=button class=main id=copy data-click=copy-link>Copy link</button>\
@@ -38,14 +39,13 @@ pub fn copy(page: Page) {
     let link = address(page);
     spawn_local(async move {
         let done = has("clipboard") && JsFuture::from(window().navigator().clipboard().write_text(&link)).await.is_ok();
-        let Some(place) = document().get_element_by_id("copied") else { return };
         let mut out = Markup::default();
         if done {
             out.raw("<p>The link is copied. It opens this sheet with these entries.</p>");
         } else {
             out.raw("<label for=link>Copy the link from here:</label><input id=link readonly value=\"").words(&link).raw("\">");
         }
-        place.set_inner_html(&out.finish());
+        fill("copied", &out.finish());
         if let Some(field) = document().get_element_by_id("link") {
             let field: &HtmlInputElement = field.unchecked_ref();
             _ = field.focus();

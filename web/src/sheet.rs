@@ -1,5 +1,6 @@
 //! The page of any sheet, drawn from its declaration.
 
+use std::cell::{Cell, RefCell};
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -12,7 +13,7 @@ use web_sys::{Element, Event, KeyboardEvent};
 
 use crate::figure::Figures;
 use crate::save::SavePanel;
-use crate::stage::{all, around, focus, paint, stage, target, value};
+use crate::stage::{all, around, fill, focus, follow, paint, stage, target, value};
 use crate::state::{Desk, Place};
 use crate::{answers, checks, field, figure, keys, rows, share, view, working};
 
@@ -29,7 +30,6 @@ pub struct Page {
     pub report: Memo<Arc<Report>>,
     /// The entry that is being typed into: its message waits. Empty for none.
     pub typing: RwSignal<&'static str>,
-    spoken: RwSignal<String>,
     pause: StoredValue<Option<TimeoutHandle>>,
 }
 
@@ -41,7 +41,6 @@ pub fn open(desk: Desk, place: Place, sheet: &'static Sheet) -> AnyView {
         place: StoredValue::new(place),
         sheet,
         typing: RwSignal::new(""),
-        spoken: RwSignal::new(String::new()),
         pause: StoredValue::new(None),
     };
     on_cleanup(move || page.wait(None));
@@ -86,17 +85,25 @@ impl Page {
             paint(id, move || self.report.with(|report| of(report)));
         }
         paint("names", move || view::names(self));
-        paint("aloud", move || self.spoken.get());
         for (index, field) in self.sheet.fields.iter().enumerate() {
-            let applies = Memo::new(move |_| {
-                self.report.with(|report| report.inputs.fields().any(|(other, ..)| std::ptr::eq(other, field)))
-            });
-            paint(["w-", &index.to_string()].concat(), move || {
-                if applies.get() { self.report.with_untracked(|report| field::entry(report, field)) } else { String::new() }
+            let (id, shown) = (["w-", &index.to_string()].concat(), Cell::new(false));
+            follow(move || {
+                self.report.with(|report| {
+                    let applies = field::applies(report, field);
+                    // Painted when it begins to apply: what is typed into it later must not be drawn over.
+                    if shown.replace(applies) != applies {
+                        fill(&id, &if applies { field::entry(report, field) } else { String::new() });
+                    }
+                });
             });
         }
-        Effect::new(move |before| self.report.with(|report| field::refresh(report, self.typing.get(), before)));
-        Effect::new(move || self.report.with(|report| rows::refresh(report)));
+        let looks = RefCell::default();
+        follow(move || {
+            self.report.with(|report| {
+                field::refresh(report, self.typing.get(), &mut looks.borrow_mut());
+                rows::refresh(report);
+            });
+        });
         figures.start();
         share::start();
         if let Some(keep) = document().get_element_by_id("keep") {
@@ -195,7 +202,7 @@ impl Page {
             _ = self.typing.try_set("");
             self.wait(after(keys::SPEAK_AFTER_MS - keys::TELL_AFTER_MS, move || {
                 if let Some(spoken) = self.report.try_with_untracked(|report| answers::spoken(report)) {
-                    _ = self.spoken.try_set(spoken);
+                    fill("aloud", &spoken);
                 }
             }));
         }));

@@ -4,6 +4,8 @@
 //! Leptos' signals: [`paint`] runs again only when a signal it read has changed, and touches the page only when its text
 //! has.
 
+use std::cell::RefCell;
+
 use leptos::html::Div;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
@@ -23,7 +25,7 @@ fn raise(markup: String, start: Box<dyn FnOnce()>, hear: Closure<dyn Fn(Event)>)
     // Kept as long as the page is; dropped with it.
     let hear = StoredValue::new_local(hear);
     let start = StoredValue::new_local(Some(start));
-    Effect::new(move || {
+    follow(move || {
         let Some(root) = root.get() else { return };
         hear.with_value(|hear| {
             for event in HEARD {
@@ -37,21 +39,31 @@ fn raise(markup: String, start: Box<dyn FnOnce()>, hear: Closure<dyn Fn(Event)>)
     view! { <div node_ref=root inner_html=markup></div> }.into_any()
 }
 
-/// Keeps the inside of the element of this id equal to what `of` writes, from now until the page is turned.
-pub fn paint(id: impl Into<String>, of: impl Fn() -> String + 'static) {
-    paint_boxed(id.into(), Box::new(of));
+/// Does something now, and again whenever a signal that it read has changed, until the page is turned.
+pub fn follow(act: impl Fn() + 'static) {
+    // Boxed, so that the machinery of an effect is compiled once.
+    let act: Box<dyn Fn()> = Box::new(act);
+    Effect::new(move || act());
 }
 
-fn paint_boxed(id: String, of: Box<dyn Fn() -> String>) {
-    Effect::new(move |before: Option<String>| {
+/// Keeps the inside of the element of this id equal to what `of` writes, until the page is turned.
+pub fn paint(id: impl Into<String>, of: impl Fn() -> String + 'static) {
+    let id = id.into();
+    let before = RefCell::new(None);
+    follow(move || {
         let text = of();
-        if before.as_ref() != Some(&text)
-            && let Some(element) = document().get_element_by_id(&id)
-        {
-            element.set_inner_html(&text);
+        if before.borrow().as_ref() != Some(&text) {
+            fill(&id, &text);
+            before.replace(Some(text));
         }
-        text
     });
+}
+
+/// Puts markup into the element of this id.
+pub fn fill(id: &str, markup: &str) {
+    if let Some(element) = document().get_element_by_id(id) {
+        element.set_inner_html(markup);
+    }
 }
 
 /// The element that an event came from.

@@ -1,5 +1,7 @@
 //! What stands around every page: the bar, the drawing frame, the title block, and the choice of the page.
 
+use std::cell::Cell;
+
 use layshaft_core::sheets::ALL;
 use leptos::prelude::*;
 use wasm_bindgen::JsValue;
@@ -10,7 +12,7 @@ use crate::notices::NoticeList;
 use crate::offline::OfflineNote;
 use crate::route::Route;
 use crate::sheet::Page;
-use crate::stage::focus;
+use crate::stage::{fill, focus, follow, stage, target};
 use crate::state::Desk;
 use crate::{keys, list, sheet, storage};
 
@@ -18,7 +20,8 @@ use crate::{keys, list, sheet, storage};
 #[component]
 pub fn App() -> impl IntoView {
     let desk = Desk::open();
-    Effect::new(move |before: Option<()>| {
+    let first = Cell::new(true);
+    follow(move || {
         let title = match desk.route.get() {
             Route::Sheet(_, sheet) => sheet.title,
             Route::Machines | Route::Machine(_) => "Machines",
@@ -26,18 +29,13 @@ pub fn App() -> impl IntoView {
         };
         document().set_title(&[title, " · Layshaft"].concat());
         // A page that is turned to is read from its top; the first one stays where the browser put it.
-        if before.is_some() {
+        if !first.replace(false) {
             window().scroll_to_with_x_and_y(0.0, 0.0);
             _ = document().get_element_by_id("main").map(|main| focus(&main));
         }
     });
     view! {
-        <nav class="bar">
-            <a class="mark" href="#">"Layshaft"</a>
-            <a href="#">"Sheets"</a>
-            <a href="#machines">"Machines"</a>
-            <Theme />
-        </nav>
+        {stage(bar(), || {}, |event| turn_theme(&event))}
         <NoticeList />
         <main id="main" tabindex="-1">{move || page(desk)}</main>
         <footer class="foot">"No request leaves this page. What you type stays on this device. "<OfflineNote /></footer>
@@ -55,25 +53,32 @@ fn page(desk: Desk) -> AnyView {
     }
 }
 
-/// The themes, as the root element's `data-theme` and the storage name them.
-const THEMES: [&str; 2] = ["paper", "night"];
+/// The bar above the sheet.
+fn bar() -> String {
+    let mut out = Markup::default();
+    out.raw("<nav class=bar><a class=mark href=\"#\">Layshaft</a><a href=\"#\">Sheets</a><a href=\"#machines\">Machines</a>");
+    out.raw("<button type=button id=theme>").raw(other_theme().0).raw("</button></nav>");
+    out.finish()
+}
 
-/// The button that changes between paper and night; until it is used the device decides.
-#[component]
-fn Theme() -> AnyView {
-    let root = || document().document_element();
-    let night = RwSignal::new(match root().and_then(|root| root.get_attribute("data-theme")) {
+/// The theme that is not shown, as its button and as `data-theme` name it; until it is chosen the device decides.
+fn other_theme() -> (&'static str, &'static str) {
+    let night = match document().document_element().and_then(|root| root.get_attribute("data-theme")) {
         Some(theme) => theme == "night",
         None => window().match_media("(prefers-color-scheme:dark)").ok().flatten().is_some_and(|query| query.matches()),
-    });
-    let turn = move |_| {
-        let [paper, dark] = THEMES;
-        let theme = if night.get_untracked() { paper } else { dark };
-        night.update(|night| *night = !*night);
-        _ = root().map(|root| root.set_attribute("data-theme", theme));
-        storage::set(keys::THEME, Some(theme));
     };
-    view! { <button type="button" id="theme" on:click=turn>{move || if night.get() { "Paper" } else { "Night" }}</button> }.into_any()
+    if night { ("Paper", "paper") } else { ("Night", "night") }
+}
+
+/// Changes between paper and night when the button was clicked.
+fn turn_theme(event: &web_sys::Event) {
+    if event.type_() != "click" || target(event).is_none_or(|button| button.id() != "theme") {
+        return;
+    }
+    let theme = other_theme().1;
+    _ = document().document_element().map(|root| root.set_attribute("data-theme", theme));
+    storage::set(keys::THEME, Some(theme));
+    fill("theme", other_theme().0);
 }
 
 /// The beginning of a drawing sheet, trimmed edge, zones and frame: two elements are left open.

@@ -1,0 +1,57 @@
+// The list and the sheets before axe-core, which checks WCAG 2.2 A and AA and good practice, in both themes.
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { test } from "node:test";
+import { open } from "./harness.mjs";
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+/** Pages with something on each: entries that are right and wrong, checks, charts, a grid, cautions, alarms. */
+const PAGES = {
+  "": "#sheets",
+  "travel?v=1&pitch=2&teeth=x": "#f-pitch",
+  "microstep?v=1&turn_travel=40&hold_torque=0.4&load_torque=0.5": "#x-curve",
+  "current?v=1&rated=1.5&resistance=2.2&set=100%25&supply=3&mount_limit=60&motors=2&wiring=parallel": "#f-rated",
+  "sensor?v=1&kind=points&points=25,100000;60,24893;100,6976&pullup=4k7&value=560&as=beta&as_r25=100k&as_beta=3435": "#x-table",
+  "nothing/here": "#sheets",
+  machines: "#new-machine",
+};
+
+for (const colorScheme of ["light", "dark"]) {
+  for (const [width, height] of [[360, 740], [1280, 800]]) {
+    test(`axe finds nothing in ${colorScheme} at ${width} px`, async (t) => {
+      const { page } = await open(t, { width, height, profile: { colorScheme } });
+      await page.evaluate(AXE);
+      for (const [path, mark] of Object.entries(PAGES)) {
+        await page.evaluate((path) => (location.hash = path), path);
+        await page.locator(mark).waitFor();
+        if (path.startsWith("sensor")) await page.locator("summary").first().click();
+        const { violations } = await page.evaluate(() => axe.run(document, { resultTypes: ["violations"] }));
+        const found = violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(" | ")}`);
+        assert.deepEqual(found, [], path || "the list");
+      }
+    });
+  }
+}
+
+test("at 320 px nothing scrolls sideways", async (t) => {
+  const { page } = await open(t, { width: 320, height: 640 });
+  for (const [path, mark] of Object.entries(PAGES)) {
+    await page.evaluate((path) => (location.hash = path), path);
+    await page.locator(mark).waitFor();
+    const beyond = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    assert.equal(beyond, 0, path || "the list");
+  }
+});
+
+test("what is touched is at least 44 px high, and text in entries at least 16 px", async (t) => {
+  const { page } = await open(t, { path: "#sensor" });
+  const small = await page.evaluate(() =>
+    [...document.querySelectorAll("button, input, select, summary, nav a")]
+      .filter((element) => element.getClientRects().length)
+      .filter((element) => element.getBoundingClientRect().height < 43.9 || Number.parseFloat(getComputedStyle(element).fontSize) < 16)
+      .map((element) => element.outerHTML.slice(0, 120)),
+  );
+  assert.deepEqual(small, []);
+});
