@@ -51,20 +51,20 @@
   const stopped = "The page has stopped: a fault in the page, not in what you typed.";
   const cannot = "The page could not start.";
 
-  function judge(error) {
-    if (!ready()) show(cannot, error);
-    else if (error instanceof WebAssembly.RuntimeError || error instanceof RangeError) show(stopped, error);
+  /** `ours`: whether it was thrown in a file of the page; add-ons have faults of their own. */
+  function judge(error, ours) {
+    if (error instanceof WebAssembly.RuntimeError) show(ready() ? stopped : cannot, error);
+    else if (ours && !ready()) show(cannot, error);
+    else if (ours && error instanceof RangeError) show(stopped, error);
   }
 
   // Loading errors do not bubble, hence `true`.
   addEventListener("error", (event) => {
     const from = event.target;
-    // Add-ons have faults of their own.
-    const ours = !event.filename || event.filename.startsWith(location.origin);
-    if (from === window) ours && judge(event.error || event.message);
-    else if (from.tagName === "SCRIPT" || from.rel === "modulepreload") judge(`${from.src || from.href} was not loaded.`);
+    if (from === window) judge(event.error || event.message, !event.filename || event.filename.startsWith(location.origin));
+    else if (from.tagName === "SCRIPT" || from.rel === "modulepreload") judge(`${from.src || from.href} was not loaded.`, true);
   }, true);
-  addEventListener("unhandledrejection", (event) => judge(event.reason));
+  addEventListener("unhandledrejection", (event) => judge(event.reason, true));
 
   if (typeof WebAssembly !== "object" || !("noModule" in HTMLScriptElement.prototype)) {
     addEventListener("DOMContentLoaded", () => show("This browser is too old for the page: it cannot run WebAssembly."));

@@ -17,8 +17,8 @@ extern crate std;
 pub mod bead;
 pub mod exact;
 pub mod fraction;
-pub mod heat;
 pub mod frame;
+pub mod heat;
 pub mod material;
 pub mod measure;
 pub mod motion;
@@ -29,6 +29,8 @@ pub mod sensor;
 
 #[cfg(feature = "alloc")]
 pub mod entry;
+#[cfg(feature = "alloc")]
+pub mod find;
 #[cfg(feature = "alloc")]
 pub mod link;
 #[cfg(feature = "alloc")]

@@ -196,6 +196,21 @@ pub fn write_asking(report: &Report, asked: &Asked) -> String {
     text
 }
 
+/// The link text of a sheet filled in with these entries, which must be all that apply.
+pub fn write_pairs<'a>(sheet: &str, pairs: impl Iterator<Item = (&'a str, &'a str)>) -> String {
+    let mut text = format!("{sheet}?v={VERSION}");
+    for (key, value) in pairs {
+        text.push('&');
+        encode_into(&mut text, key);
+        text.push('=');
+        encode_into(&mut text, value);
+    }
+    let check = checksum(&text);
+    text.push_str("&k=");
+    text.push_str(&check);
+    text
+}
+
 /// Reads what follows `#` in a link, percent-encoded or raw; also a whole address.
 pub fn read(text: &str) -> Opened {
     let mut faults = alloc::vec::Vec::new();

@@ -240,9 +240,10 @@ test("an address of a machine or part that is not here says so", async (t) => {
   const { page } = await heron(t);
   await toMachine(page);
   const address = await page.evaluate(() => location.hash);
-  await go(page, `${address}/7/travel`);
+  await page.goto(page.url() + "/7/travel");
   await page.locator("#machine-title", { hasText: "Heron 160" }).waitFor();
-  await go(page, "#m/nothing/0/travel");
+  assert.equal(await page.evaluate(() => location.hash), address);
+  await page.goto(page.url().split("#")[0] + "#m/nothing/0/travel");
   await page.locator("h1", { hasText: "No such machine" }).waitFor();
   await go(page, "#m/nothing");
   await page.locator("h1", { hasText: "No such machine" }).waitFor();
@@ -250,7 +251,7 @@ test("an address of a machine or part that is not here says so", async (t) => {
 
 test("clearing a sheet can be undone", async (t) => {
   const { page } = await sheet(t, "travel", BELT);
-  await page.locator("#clear").click();
+  await page.locator("button", { hasText: "Clear entries" }).click();
   assert.equal(await page.locator("#f-pitch").inputValue(), "");
   await press(page, "Undo");
   await answer(page, "turn_travel", "40.0000");

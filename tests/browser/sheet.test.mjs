@@ -190,8 +190,9 @@ test("the chart is read with a finger, with keys, and as a table", async (t) => 
   const read = page.locator("#r-curve");
   // Half the holding torque lags by a third of a full step of 200 um: asin(1/2) is a third of 90 degrees.
   assert.match(await read.innerText(), /0\.200\sN·m.*66\.7\sµm/);
-  const plot = await page.locator("[data-plot=curve]").boundingBox();
-  await page.touchscreen.tap(plot.x + plot.width * 0.96, plot.y + plot.height / 2);
+  const plot = page.locator("[data-plot=curve]");
+  const { width } = await plot.boundingBox();
+  await plot.tap({ position: { x: width * 0.96, y: 60 } });
   assert.match(await read.innerText(), /0\.400\sN·m.*200\sµm/);
   await page.locator("#x-curve").focus();
   await page.keyboard.press("Home");

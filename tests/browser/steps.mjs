@@ -4,7 +4,9 @@ import { open, ready } from "./harness.mjs";
 
 /** Opens a sheet with nothing stored before; entries by key. */
 export async function sheet(t, id, entries = {}, options = {}) {
-  const opened = await open(t, { path: `#${id}`, ...options });
+  // A page that still glides to its place is missed by the click.
+  const profile = { reducedMotion: "reduce", ...options.profile };
+  const opened = await open(t, { path: `#${id}`, ...options, profile });
   await type(opened.page, entries);
   return opened;
 }

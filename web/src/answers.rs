@@ -5,8 +5,8 @@ use layshaft_core::sheets::{Found, Report, State, figure};
 
 use crate::markup::Markup;
 
-/// More characters than these make a headline small enough for a phone.
-const LONG: usize = 8;
+/// More characters than these make a headline smaller, so that it fits a phone.
+const LONG: [(usize, &str); 2] = [(13, " long longer"), (9, " long")];
 /// Words longer than these stand below their label.
 const WORDY: usize = 18;
 
@@ -16,9 +16,9 @@ pub fn headline(report: &Report) -> String {
     for (answer, found) in report.answers().filter(|(answer, _)| answer.headline) {
         let (value, sign) = value(report, answer, found);
         out.raw("<div class=\"dim");
-        if value.chars().count() > LONG {
-            out.raw(" long");
-        }
+        // The unit is set smaller.
+        let length = value.chars().count() + sign.chars().count().div_ceil(2);
+        out.raw(LONG.iter().find(|(most, _)| length > *most).map_or("", |(_, class)| class));
         out.raw("\"><span class=cap>").words(answer.label).raw("</span><b data-answer=").raw(answer.key).raw(">");
         put(&mut out, &value, sign).raw("</b>");
         if value.is_empty() {

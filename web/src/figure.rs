@@ -41,13 +41,15 @@ pub fn frames(out: &mut Markup, sheet: &Sheet) {
             // Answers of one key under different choices share a frame.
             _ if first(sheet, key).is_none_or(|first| !std::ptr::eq(first, answer)) => {}
             Show::Rows(_) => {
-                out.raw("<section class=figure><h2 id=h-").raw(key).raw("></h2><div class=\"part table\" id=t-").raw(key).raw("></div></section>");
+                out.raw("<section class=figure><h2 id=h-").raw(key).raw("></h2><div class=\"part table\" tabindex=0 role=region aria-labelledby=h-").raw(key);
+                out.raw(" id=t-").raw(key).raw("></div></section>");
             }
             Show::Curve(..) => {
                 out.raw("<section class=figure><h2 id=h-").raw(key).raw("></h2><figure><div class=\"drawing plot\" data-plot=").raw(key);
                 out.raw("><div class=part id=p-").raw(key).raw("></div></div><div id=s-").raw(key);
                 out.raw("></div><p class=read id=r-").raw(key).raw("></p></figure><details data-table=").raw(key);
-                out.raw("><summary>The same as a table</summary><div class=table id=t-").raw(key).raw("></div></details></section>");
+                out.raw("><summary>The same as a table</summary><div class=table tabindex=0 role=region aria-labelledby=h-").raw(key);
+                out.raw(" id=t-").raw(key).raw("></div></details></section>");
             }
             _ => {}
         }

@@ -148,9 +148,9 @@ fn records(text: &str) -> Vec<String> {
 /// "layshaft-heron-160.txt": letters and digits only, whatever the machine is called.
 fn file_name(name: &str) -> String {
     let mut file = String::from("layshaft");
-    for word in name.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()) {
+    for word in name.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty()) {
         file.push('-');
-        file.extend(word.chars().flat_map(char::to_lowercase));
+        file.extend(word.chars().map(|c| c.to_ascii_lowercase()));
     }
     file + ".txt"
 }

@@ -11,8 +11,8 @@ use crate::view;
 
 /// Whether a sheet answers to every word typed.
 fn matches(sheet: &Sheet, words: &str) -> bool {
-    let text = [sheet.title, " ", sheet.about, " ", sheet.search, " ", sheet.subject.title()].concat().to_lowercase();
-    words.to_lowercase().split_whitespace().all(|word| text.contains(word))
+    let text = [sheet.title, " ", sheet.about, " ", sheet.search, " ", sheet.subject.title()].concat().to_ascii_lowercase();
+    words.to_ascii_lowercase().split_whitespace().all(|word| text.contains(word))
 }
 
 /// The page; `lost` is a fragment that led nowhere.

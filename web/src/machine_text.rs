@@ -144,7 +144,7 @@ mod tests {
     fn a_script_in_a_name_stays_text_everywhere() {
         let name = "\"><script>alert(1)</script>";
         let machine = heron(name);
-        let held = Held { id: "k".into(), machine: machine.clone(), seen: None, dirty: false };
+        let held = Held { id: "k".into(), machine: machine.clone(), seen: None, over: None, dirty: false };
         for text in [one("k", Some(&machine)), all(&[("k".into(), name.into())], &[held], &[])] {
             assert!(!text.contains("<script"), "{text}");
             assert!(text.contains("&quot;>&lt;script>"), "{text}");

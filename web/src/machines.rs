@@ -20,7 +20,7 @@ impl Desk {
             let machines = all.iter().filter(|held| is_machine(&held.id));
             machines.map(|held| (held.id.clone(), held.machine.name.clone())).collect()
         });
-        names.sort_unstable_by_key(|(_, name)| name.to_lowercase());
+        names.sort_unstable_by_key(|(_, name)| name.to_ascii_lowercase());
         names
     }
 

@@ -22,19 +22,27 @@ pub fn stage(markup: String, start: impl FnOnce() + 'static, hear: impl Fn(Event
 
 fn raise(markup: String, start: Box<dyn FnOnce()>, hear: Closure<dyn Fn(Event)>) -> AnyView {
     let root = NodeRef::<Div>::new();
-    // Kept as long as the page is; dropped with it.
-    let hear = StoredValue::new_local(hear);
+    let listener = StoredValue::new_local((None::<Element>, hear));
     let start = StoredValue::new_local(Some(start));
     follow(move || {
-        let Some(root) = root.get() else { return };
-        hear.with_value(|hear| {
+        let Some(element) = root.get() else { return };
+        listener.update_value(|(root, hear)| {
             for event in HEARD {
-                _ = root.add_event_listener_with_callback_and_bool(event, hear.as_ref().unchecked_ref(), true);
+                _ = element.add_event_listener_with_callback_and_bool(event, hear.as_ref().unchecked_ref(), true);
             }
+            *root = Some(element.into());
         });
         if let Some(Some(start)) = start.try_update_value(Option::take) {
             start();
         }
+    });
+    // An element that leaves the page with the focus in it still says so: nobody listens then.
+    on_cleanup(move || {
+        _ = listener.try_with_value(|(root, hear)| {
+            for (root, event) in root.iter().flat_map(|root| HEARD.map(|event| (root, event))) {
+                _ = root.remove_event_listener_with_callback_and_bool(event, hear.as_ref().unchecked_ref(), true);
+            }
+        });
     });
     view! { <div node_ref=root inner_html=markup></div> }.into_any()
 }

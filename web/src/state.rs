@@ -96,13 +96,6 @@ impl Desk {
             timer: StoredValue::new_local(Timer::default()),
         };
         provide_context(desk);
-        if stored.saving == Saving::Off {
-            desk.tell(
-                "This browser saves nothing for this page. Everything works, but only until the page is closed: \
-                copy the link of a sheet, or keep machines as files.",
-                None,
-            );
-        }
         desk.watch_storage();
         offline::start(desk);
         let follow = move || {
@@ -110,6 +103,13 @@ impl Desk {
             desk.follow(fragment.strip_prefix('#').unwrap_or(""));
         };
         follow();
+        if stored.saving == Saving::Off {
+            desk.tell(
+                "This browser saves nothing for this page. Everything works, but only until the page is closed: \
+                copy the link of a sheet, or keep machines as files.",
+                None,
+            );
+        }
         _ = window_event_listener_untyped("hashchange", move |_| follow());
         desk
     }

@@ -42,6 +42,8 @@ pub struct Held {
     pub machine: Machine,
     /// The text that this tab last saw under its key.
     pub seen: Option<String>,
+    /// What this tab's last writing wrote over, if that is what is seen; empty for nothing.
+    pub over: Option<String>,
     /// Whether it changed since.
     pub dirty: bool,
 }
@@ -124,7 +126,7 @@ pub fn load() -> Stored {
     for key in record_keys() {
         let (Some(id), Some(text)) = (id_of(&key), get(&key)) else { continue };
         match Machine::read(&text) {
-            Ok(machine) => stored.held.push(Held { id: id.into(), machine, seen: Some(text), dirty: false }),
+            Ok(machine) => stored.held.push(Held { id: id.into(), machine, seen: Some(text), over: None, dirty: false }),
             Err(fault) => stored.aside.push(Aside { id: id.into(), text, fault }),
         }
     }
@@ -144,7 +146,7 @@ fn free_loose_key(stored: &mut Stored) {
         }
     }
     if !stored.held.iter().any(|held| held.id == LOOSE_ID) {
-        stored.held.push(Held { id: LOOSE_ID.into(), machine: Machine::default(), seen: None, dirty: false });
+        stored.held.push(Held { id: LOOSE_ID.into(), machine: Machine::default(), seen: None, over: None, dirty: false });
     }
     for held in stored.held.iter_mut().filter(|held| held.id == LOOSE_ID) {
         have_loose_part(&mut held.machine);
@@ -213,6 +215,7 @@ impl Desk {
         let done = set(&key, Some(&text));
         if done {
             self.mark(id, |held| {
+                held.over = Some(now.unwrap_or_default());
                 held.seen = Some(text);
                 held.dirty = false;
             });
@@ -262,6 +265,26 @@ impl Desk {
         done
     }
 
+    /// Keeps another tab's version that this tab wrote over: of two that write in the same moment neither sees the other.
+    fn keep_overwritten(self, id: &str, theirs: &str) {
+        let now = get(&key_of(id));
+        let lost = self.held.with_untracked(|all| {
+            let held = all.iter().find(|held| held.id == id)?;
+            let over = held.over.as_deref()?;
+            (held.seen == now && now.as_deref() != Some(theirs) && over != theirs).then_some(())
+        });
+        if lost.is_some()
+            && let Ok(mut machine) = Machine::read(theirs)
+        {
+            if id == LOOSE_ID {
+                machine = loose_machine(machine);
+            }
+            machine.name += " (from another tab)";
+            self.tell(["Another tab changed this too. Both are kept: its version is now “", &machine.name, "”."].concat(), None);
+            self.add(machine);
+        }
+    }
+
     /// Takes over what stands in the storage under a record's key.
     fn take(self, id: &str, now: Option<String>) {
         self.aside.update(|aside| aside.retain(|aside| aside.id != id));
@@ -277,7 +300,7 @@ impl Desk {
                 _ if id == LOOSE_ID => (Machine::default(), None),
                 _ => return,
             };
-            let mut held = Held { id: id.into(), machine, seen, dirty: false };
+            let mut held = Held { id: id.into(), machine, seen, over: None, dirty: false };
             if id == LOOSE_ID {
                 have_loose_part(&mut held.machine);
             }
@@ -294,7 +317,7 @@ impl Desk {
 
     /// Adds a record under an id that is free.
     pub(crate) fn insert(self, id: &str, machine: Machine) {
-        self.held.update(|all| all.push(Held { id: id.into(), machine, seen: None, dirty: true }));
+        self.held.update(|all| all.push(Held { id: id.into(), machine, seen: None, over: None, dirty: true }));
         self.save_soon();
     }
 
@@ -347,8 +370,16 @@ impl Desk {
         // Also after the browser kept the page asleep: it heard nothing meanwhile.
         _ = window_event_listener_untyped("pageshow", move |_| self.look_at_all());
         _ = window_event_listener_untyped("storage", move |event| {
-            match event.unchecked_into::<StorageEvent>().key() {
-                Some(key) => _ = id_of(&key).map(|id| self.look_again(id)),
+            let event: StorageEvent = event.unchecked_into();
+            let key = event.key();
+            match key.as_deref().map(id_of) {
+                Some(Some(id)) => {
+                    if let Some(theirs) = event.new_value() {
+                        self.keep_overwritten(id, &theirs);
+                    }
+                    self.look_again(id);
+                }
+                Some(None) => {}
                 None => self.look_at_all(),
             }
         });

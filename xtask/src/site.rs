@@ -46,6 +46,9 @@ pub fn build(site: &Site, quick: bool) -> Outcome {
     // The standard library's own crates too, where it is built along.
     step("fetching the crates", || {
         let mut cargo = compiler.cargo(STANDARD_LIBRARY)?;
+        if !quick {
+            compiler.shrink(&mut cargo);
+        }
         tools::run(cargo.args(["fetch", "--locked", "--quiet", "--target", WASM]))
     })?;
     let what = format!("building {} into {}", site.name, site.dist);
@@ -88,7 +91,11 @@ fn compile(site: &Site, compiler: &Compiler, quick: bool) -> Outcome {
             .arg("--release")
             .env("CARGO_PROFILE_RELEASE_STRIP", "none");
     }
-    tools::run(compiler.prepare(&mut trunk, STANDARD_LIBRARY)?)
+    compiler.prepare(&mut trunk, STANDARD_LIBRARY)?;
+    if !quick {
+        compiler.shrink(&mut trunk);
+    }
+    tools::run(&mut trunk)
 }
 
 /// Moves trunk's inline start script into a file: the content security policy allows none inline.

@@ -18,8 +18,21 @@ const RUSTC: &str = "/usr/bin/rustc";
 const CARGO: &str = "/usr/bin/cargo";
 /// Present once rustup was tried in vain, so that it is not asked before every build.
 const RUSTUP_FAILED: &str = ".tools/no-rustup-targets";
+/// Likewise for the standard library's source.
+const SOURCE_FAILED: &str = ".tools/no-rustup-source";
 /// `LAYSHAFT_COMPILER=distribution` takes Debian's compiler also where rustup has the targets.
 const CHOICE: &str = "LAYSHAFT_COMPILER";
+
+/// The standard library is built along, for size; both are not stable yet.
+const SMALL: [(&str, &str); 4] = [
+    ("RUSTC_BOOTSTRAP", "1"),
+    ("CARGO_UNSTABLE_BUILD_STD", "std,panic_abort"),
+    ("CARGO_UNSTABLE_BUILD_STD_FEATURES", "optimize_for_size"),
+    (
+        "CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS",
+        "-Zunstable-options -Cpanic=immediate-abort -Zlocation-detail=none",
+    ),
+];
 
 /// Which compiler builds for the targets above.
 pub enum Compiler {
@@ -90,6 +103,18 @@ impl Compiler {
         Ok(command)
     }
 
+    /// Makes a release build take a standard library of its own: small sorts, and a panic that stops without words.
+    ///
+    /// The page says itself what a stop means (`web/fault.js`), so the words of a panic would be read by nobody. It needs
+    /// the library's source; where rustup cannot bring that, the page is built with the library as it comes, some 30 KB
+    /// larger.
+    pub fn shrink(&self, command: &mut Command) {
+        if matches!(self, Self::Rustup) && !rustup_has_source() {
+            return;
+        }
+        command.envs(SMALL);
+    }
+
     /// cargo, building with this compiler.
     pub fn cargo(&self, standard_library: &str) -> Outcome<Command> {
         let mut cargo = command("cargo");
@@ -132,4 +157,23 @@ fn rustup_brings(target: &str) -> bool {
         drop(std::fs::create_dir_all(at(".tools")).map(|()| write(&failed, note)));
     }
     asked.is_ok() && rustup_has(target)
+}
+
+/// Whether the pinned toolchain has the standard library's source; rustup is asked for it once.
+fn rustup_has_source() -> bool {
+    let root = output(command("rustc").args(["--print", "sysroot"])).unwrap_or_default();
+    let source = Path::new(root.trim()).join("lib/rustlib/src/rust/library/std");
+    let failed = at(SOURCE_FAILED);
+    if source.is_dir() || failed.exists() {
+        return source.is_dir();
+    }
+    let asked = step("rustup component add rust-src", || {
+        run(command("rustup").args(["component", "add", "rust-src"]))
+    });
+    if asked.is_err() {
+        println!("rustup cannot bring it here; the page is built some 30 KB larger.");
+        let note = "rustup could not bring the source; delete this file to let it try again.\n";
+        drop(std::fs::create_dir_all(at(".tools")).map(|()| write(&failed, note)));
+    }
+    source.is_dir()
 }

@@ -6,8 +6,4 @@ pub mod beam;
 pub mod bolt;
 pub mod guide;
 
-/// Standard acceleration of free fall, m/s².
-///
-/// # Source
-/// 3rd General Conference on Weights and Measures (1901).
-pub const GRAVITY: f64 = 9.806_65;
+pub use crate::motion::GRAVITY;

@@ -251,6 +251,11 @@ impl Point {
         (matrix, right, sum)
     }
 
+    /// Whether the duty before the log is one, give or take what a fit may.
+    fn could_have_begun(&self) -> bool {
+        (-0.2..=1.2).contains(&(self.before / self.gain))
+    }
+
     fn moved(&self, [first, gain, log_tau, dead, before]: Line) -> Self {
         Self {
             start: self.start,
@@ -453,7 +458,11 @@ pub fn fit(rows: &[Row], ambient_c: f64) -> Result<Fit, Cause> {
     let count = coarse(rows, &mut room);
     let few = room.get(..count).unwrap_or_default();
     let rest = search(few, Start::Rest);
-    let over = search(few, Start::Over(ambient_c));
+    let over = if begins_away(rows, ambient_c) {
+        search(few, Start::Over(ambient_c)).filter(|(point, _)| point.could_have_begun())
+    } else {
+        None
+    };
     let (point, _) = match (rest, over) {
         (Some(rest), Some(over)) if better(over.1, rest.1, few.len()) => over,
         (Some(rest), _) => rest,
@@ -461,6 +470,20 @@ pub fn fit(rows: &[Row], ambient_c: f64) -> Result<Fit, Cause> {
     };
     let (point, squares) = point.settle(rows, 20);
     judge(rows, &point, squares)
+}
+
+/// A first temperature this far from ambient, as a share of all the log's rise, may be one on the way.
+///
+/// Closer, the model with more numbers would only fit what no model of one lag can, and make a dead time of it.
+const AWAY: f64 = 0.1;
+
+/// Whether a log may have begun on the way.
+fn begins_away(rows: &[Row], ambient_c: f64) -> bool {
+    let celsius = || rows.iter().map(|[_, celsius, _]| *celsius);
+    let least = celsius().fold(ambient_c, f64::min);
+    let most = celsius().fold(ambient_c, f64::max);
+    let first = celsius().next().unwrap_or(ambient_c);
+    libm::fabs(first - ambient_c) > AWAY * (most - least)
 }
 
 /// Whether a log began on the way: only when that is clearly nearer to it.

@@ -41,7 +41,7 @@ switch?contact=nc&pull=up&to=ground&supply_volts=3.3&input_max=3.6
 part=Hot end
 part?kind=heater&items=heater 24 V 40 W,1,5.4,data_sheet;thermistor,1,2.6,guessed;block and nozzle,1,18,measured;fan 24 V,2,4.1,data_sheet
 sensor?kind=points&points=25,100k;150,1.77k;250,240&pullup=4k7&give=temperature&value=240&r_tol=1&dissipation=1.5
-heater?volts=24&watts=40&mass=28&material=aluminium&area=22&film=14&emissivity=0.2&insulated=60&target=255&max_allowed=300&dead=6
+heater?volts=24&watts=40&mass=28&material=aluminium&area=40&film=30&emissivity=0.2&insulated=30&target=255&max_allowed=300&dead=6
 cutoff?normal_max=265&max_allowed=300&rating=280&tolerance=6&lag=1&amps=1.7&volts=24&amps_rated=10&volts_rated=250
 control?method=pid&rule=simc&target=255
 flow?nozzle=0.4&layer=0.2&width=0.45&speed=80&limit=11&steps_per_mm=415&material=petg
@@ -69,7 +69,7 @@ ringing?waves=6&distance=18.5&speed=80&mass=0.34&amplitudes=0.12;0.085;0.06
 part=Controller
 part?kind=controller&items=board with 4 drivers,1,39,data_sheet;cable set,1,8,guessed
 rate?axes=X,80,150;Y,400,150;Z,400,15;extruder,415,60&limit=150000&limit_each=55000
-k=e626
+k=e35a
 ";
 
 /// The Heron 160 as a machine.

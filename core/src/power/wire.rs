@@ -235,10 +235,7 @@ mod tests {
     #[test]
     fn copper_at_20_and_at_its_limit() {
         assert!(close(copper_ohm_per_m(1.0, 20.0), 0.017_241));
-        assert!(close(
-            copper_ohm_per_m(2.0, 70.0),
-            0.017_241 / 2.0 * 1.1965
-        ));
+        assert!(close(copper_ohm_per_m(2.0, 70.0), 0.017_241 / 2.0 * 1.1965));
         assert!(copper_factor(COLDEST_C) > 0.0);
     }
 

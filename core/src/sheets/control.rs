@@ -484,9 +484,21 @@ fn simulate(inputs: &Inputs, out: &mut Outcome, model: Model, settings: Option<S
         return;
     };
     let mut memory = vec![0.0; length + 2];
+    let by_settings = settings.map(|settings| run(Rule::Pid(settings)));
+    let chosen = match inputs.choice("method") {
+        "onoff" => Some(on_off),
+        _ => by_settings,
+    };
+    if !out.wants_rows() {
+        // Nobody looks at the curves, nor at the other method.
+        if let Some(chosen) = chosen {
+            put_figures(out, &chosen, &chosen.simulate(&mut memory, None));
+        }
+        return;
+    }
     let stride = libm::ceil(on_off.periods() / CURVE_ROWS).max(1.0);
     let (by_switch, switch_rows) = simulated(&on_off, &mut memory, stride);
-    let pid = settings.map(|settings| simulated(&run(Rule::Pid(settings)), &mut memory, stride));
+    let pid = by_settings.map(|run| simulated(&run, &mut memory, stride));
     let (by_pid, pid_rows) = match pid {
         Some((figures, rows)) => (Some(figures), rows),
         None => (None, Vec::new()),
@@ -518,27 +530,31 @@ fn simulate(inputs: &Inputs, out: &mut Outcome, model: Model, settings: Option<S
     compare.extend(by_pid.iter().map(|figures| line("PID", figures, None)));
     out.put_rows("compare", compare);
 
-    let chosen = match inputs.choice("method") {
-        "onoff" => {
-            out.put("switches", by_switch.switches_per_h);
-            Some(by_switch)
-        }
-        "pid" => by_pid,
-        _ => None,
+    let figures = match chosen.map(|run| run.rule) {
+        Some(Rule::OnOff { .. }) => Some(by_switch),
+        _ => by_pid,
     };
-    if let Some(figures) = chosen {
-        out.put("overshoot", figures.overshoot_k);
-        out.put("settle", figures.settle_s);
-        out.put("ripple", figures.ripple_k);
-        if figures.settle_s > 0.95 * on_off.seconds() {
-            out.put_text(
-                "plainly",
-                format!(
-                    "In all {} s of the run it never stays within 1 K of the target.",
-                    write_significant(on_off.seconds(), 3)
-                ),
-            );
-        }
+    if let Some((run, figures)) = chosen.zip(figures) {
+        put_figures(out, &run, &figures);
+    }
+}
+
+/// The figures of the chosen method.
+fn put_figures(out: &mut Outcome, run: &Run, figures: &Figures) {
+    if matches!(run.rule, Rule::OnOff { .. }) {
+        out.put("switches", figures.switches_per_h);
+    }
+    out.put("overshoot", figures.overshoot_k);
+    out.put("settle", figures.settle_s);
+    out.put("ripple", figures.ripple_k);
+    if figures.settle_s > 0.95 * run.seconds() {
+        out.put_text(
+            "plainly",
+            format!(
+                "In all {} s of the run it never stays within 1 K of the target.",
+                write_significant(run.seconds(), 3)
+            ),
+        );
     }
 }
 
@@ -546,13 +562,14 @@ fn simulate(inputs: &Inputs, out: &mut Outcome, model: Model, settings: Option<S
 fn simulated(run: &Run, memory: &mut [f64], stride: f64) -> (Figures, Vec<(f64, f64)>) {
     let mut rows = Vec::new();
     let mut left = 0.0;
-    let figures = run.simulate(memory, &mut |seconds, celsius| {
+    let mut note = |seconds, celsius| {
         if left <= 0.0 {
             rows.push((seconds, celsius));
             left = stride;
         }
         left -= 1.0;
-    });
+    };
+    let figures = run.simulate(memory, Some(&mut note));
     (figures, rows)
 }
 

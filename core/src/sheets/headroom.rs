@@ -496,6 +496,9 @@ fn curve(
     faster: f64,
     corner: f64,
 ) {
+    if !out.wants_rows() {
+        return;
+    }
     let speed = inputs.num("speed").unwrap_or(0.0);
     let mut end = libm::fmax(1.25 * speed, 1.1 * TRUSTED * corner);
     if end <= 0.0 {

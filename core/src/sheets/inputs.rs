@@ -391,6 +391,14 @@ impl Inputs {
         }
     }
 
+    /// The free text of `key`.
+    pub fn text(&self, key: &str) -> Option<&str> {
+        match self.value(key)? {
+            Value::Word(text) => Some(text),
+            _ => None,
+        }
+    }
+
     /// The thread of `key`.
     pub fn thread(&self, key: &str) -> Option<&Thread> {
         match self.value(key)? {

@@ -1,10 +1,12 @@
 //! What a sheet's function writes while it works: numbers, states and messages by key, no words about them.
 
 use alloc::borrow::Cow;
+use alloc::boxed::Box;
 use alloc::string::String;
 use alloc::vec::Vec;
+use core::fmt::Debug;
 
-use super::inputs::Problem;
+use super::inputs::{Inputs, Problem};
 use crate::entry::unit::Measure;
 
 /// The value of one answer.
@@ -89,6 +91,18 @@ pub(crate) fn at_most(value: f64, limit: f64) -> State {
     }
 }
 
+/// Work too long for one key press: done in slices, and then put among the answers.
+pub trait Task: Debug + Send + Sync {
+    /// Does some of it, about `amount` steps of a fraction of a microsecond each; whether it is done.
+    fn advance(&mut self, amount: u64) -> bool;
+
+    /// How far it has come, 0 to 1.
+    fn share(&self) -> f64;
+
+    /// Puts what was found so far.
+    fn put(&mut self, inputs: &Inputs, out: &mut Outcome);
+}
+
 /// Where a sheet's function puts what it found.
 ///
 /// Numbers that are not finite are dropped here, once for all sheets: no NaN or infinity reaches a person.
@@ -103,6 +117,7 @@ pub struct Outcome {
     pub(super) units: Vec<(&'static str, Measure)>,
     /// Leaves rows out: studies work a sheet out thousands of times and want its numbers only.
     pub(super) numbers_only: bool,
+    pub(super) task: Option<Box<dyn Task>>,
 }
 
 impl Outcome {
@@ -250,6 +265,11 @@ impl Outcome {
     /// Raises a declared caution.
     pub fn caution(&mut self, id: &'static str) {
         self.cautions.push(id);
+    }
+
+    /// Leaves work to be done after the sheet's function: at once by [`super::Sheet::run`], in slices by the page.
+    pub fn leave(&mut self, task: Box<dyn Task>) {
+        self.task = Some(task);
     }
 
     /// A message beside a field, for what no single field could know.

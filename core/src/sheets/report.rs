@@ -86,7 +86,27 @@ impl Sheet {
         self.run_into(entries, carried, Outcome::for_numbers())
     }
 
+    /// As [`Sheet::run_carried`], with long work left to [`Report::advance`]: for a page that must not stand still.
+    pub fn begin(
+        &'static self,
+        entries: &Entries,
+        carried: &dyn Fn(&Field) -> Option<f64>,
+    ) -> Report {
+        self.begin_into(entries, carried, Outcome::default())
+    }
+
     fn run_into(
+        &'static self,
+        entries: &Entries,
+        carried: &dyn Fn(&Field) -> Option<f64>,
+        outcome: Outcome,
+    ) -> Report {
+        let mut report = self.begin_into(entries, carried, outcome);
+        while report.advance(u64::MAX).is_some() {}
+        report
+    }
+
+    fn begin_into(
         &'static self,
         entries: &Entries,
         carried: &dyn Fn(&Field) -> Option<f64>,
@@ -127,6 +147,24 @@ impl Report {
         };
         report.checks = report.checked();
         report
+    }
+
+    /// How far the work has come that is left to [`Report::advance`], 0 to 1; `None` when none is left.
+    pub fn share(&self) -> Option<f64> {
+        self.outcome.task.as_ref().map(|task| task.share())
+    }
+
+    /// Does about `amount` steps of the work that is left, puts its answers once it is done, and gives [`Report::share`].
+    pub fn advance(&mut self, amount: u64) -> Option<f64> {
+        let mut task = self.outcome.task.take()?;
+        if task.advance(amount) {
+            task.put(&self.inputs, &mut self.outcome);
+            self.warnings.append(&mut self.outcome.warnings);
+            return None;
+        }
+        let share = task.share();
+        self.outcome.leave(task);
+        Some(share)
     }
 
     fn checked(&self) -> Vec<Checked> {
@@ -362,10 +400,10 @@ fn in_sentence(label: &str) -> String {
     let (Some(first), Some(second)) = (letters.next(), letters.next()) else {
         return String::from(label);
     };
-    if second.is_uppercase() || !second.is_alphabetic() {
+    if second.is_ascii_uppercase() || !second.is_ascii_alphabetic() {
         return String::from(label);
     }
-    let mut text: String = first.to_lowercase().collect();
+    let mut text = String::from(first.to_ascii_lowercase());
     text.push(second);
     text.extend(letters);
     text

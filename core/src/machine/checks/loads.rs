@@ -128,7 +128,7 @@ impl<'a> Supply<'a> {
         let motors = |name: &&str| {
             ["motor", "stepper"]
                 .iter()
-                .any(|word| name.to_lowercase().contains(word))
+                .any(|word| name.to_ascii_lowercase().contains(word))
         };
         self.names.iter().any(|name| alike(name, part))
             || load.motor && self.names.iter().any(motors)

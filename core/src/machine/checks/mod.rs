@@ -385,7 +385,7 @@ impl<'a> Bench<'a> {
 /// Whether one name contains the other, spaces and the word "axis" apart.
 fn alike(a: &str, b: &str) -> bool {
     let plain = |name: &str| {
-        name.to_lowercase()
+        name.to_ascii_lowercase()
             .replace("axis", "")
             .replace([' ', '-', '_'], "")
     };

@@ -5,6 +5,7 @@
 //! A sheet is worked out when the first entry asks for it, so the order is that of the ties; an entry that would in the
 //! end follow itself is left blank, and the circle is kept by name.
 
+use alloc::boxed::Box;
 use alloc::format;
 use alloc::string::String;
 use alloc::vec::Vec;
@@ -118,7 +119,7 @@ pub(super) fn label(place: Place) -> &'static str {
 /// All sheets of a machine, worked out.
 #[derive(Debug, Default)]
 pub struct Worked {
-    reports: Vec<(usize, Report)>,
+    reports: Vec<(usize, Box<Report>)>,
     /// The ties that were followed.
     pub ties: Vec<Tie>,
     /// The blank entries that could not be carried, with the reason.
@@ -128,7 +129,9 @@ pub struct Worked {
 impl Worked {
     /// Every report with the place of its part, in the order of the machine.
     pub fn reports(&self) -> impl Iterator<Item = (usize, &Report)> {
-        self.reports.iter().map(|(part, report)| (*part, report))
+        self.reports
+            .iter()
+            .map(|(part, report)| (*part, report.as_ref()))
     }
 
     /// The reports on the sheets of one part.
@@ -190,7 +193,7 @@ impl Part {
             .into_iter()
             .nth(node)
             .and_then(Slot::report);
-        report.unwrap_or_else(|| sheet.run(&Entries::new()))
+        report.map_or_else(|| sheet.run(&Entries::new()), |report| *report)
     }
 }
 
@@ -205,18 +208,14 @@ struct Node<'a> {
 type Work = fn(&'static Sheet, &Entries, &dyn Fn(&Field) -> Option<f64>) -> Report;
 
 /// How far a sheet has come.
-#[allow(
-    clippy::large_enum_variant,
-    reason = "every slot ends as a report; a box each would only cost time"
-)]
 enum Slot {
     Waiting,
     Doing,
-    Done(Report),
+    Done(Box<Report>),
 }
 
 impl Slot {
-    fn report(self) -> Option<Report> {
+    fn report(self) -> Option<Box<Report>> {
         match self {
             Self::Done(report) => Some(report),
             _ => None,
@@ -328,7 +327,7 @@ impl<'a> Run<'a> {
             self.set(at, Slot::Doing);
             let carried = |field: &Field| self.carried(node, field);
             let report = work(node.sheet, node.entries, &carried);
-            self.set(at, Slot::Done(report));
+            self.set(at, Slot::Done(Box::new(report)));
         }
     }
 
