@@ -1,9 +1,9 @@
 //! The first-order model nearest to a log.
 //!
 //! Rows are seconds, °C and duty; a row's duty holds until the next row. The model's answer to such a duty is exact
-//! between its changes. Two ways of starting are tried, and the one that fits better is kept: at rest with the heater off
-//! before the first row, at a level that is fitted; or on the way over a known ambient, at a temperature and after a duty
-//! that are fitted.
+//! between its changes. A log begins at rest, with the heater off before the first row, at a level that is fitted; or, where
+//! its first temperature is well away from ambient and that fits clearly better, on the way, at a temperature and after a
+//! duty that are fitted, over the ambient that is given.
 //!
 //! # Source
 //! Least squares by the method of Levenberg and Marquardt: D. W. Marquardt, "An algorithm for least-squares estimation of
