@@ -12,7 +12,7 @@ use std::process::ExitCode;
 
 use layshaft_core::link;
 use layshaft_core::link::Asked;
-use layshaft_core::sheets::{Cell, Found, Report};
+use layshaft_core::sheets::{Cell, Checked, Found, Report};
 use layshaft_core::study::{solve, sweep, tolerance};
 use serde_json::{Map, Value, json};
 
@@ -95,22 +95,26 @@ fn answer(query: &str) -> (Value, bool) {
     let object = json!({
         "sheet": sheet.id,
         "answers": answers,
-        "checks": report.checks.iter().map(|checked| {
-            let mut object = json!({"id": checked.check.id, "state": checked.state.word()});
-            if let Some(value) = checked.value {
-                object["value"] = json!(value);
-            }
-            if let Some(limit) = checked.limit {
-                object["limit"] = json!(limit);
-            }
-            object["text"] = json!(checked.text);
-            object
-        }).collect::<Vec<_>>(),
+        "checks": report.checks.iter().map(check).collect::<Vec<_>>(),
         "cautions": report.cautions.iter().map(|caution| format!("{} {}", caution.what, caution.first)).collect::<Vec<_>>(),
         "errors": errors,
         "notes": notes,
     });
     (object, good)
+}
+
+/// One check; value and limit only where there are some.
+fn check(checked: &Checked) -> Value {
+    let mut object = Map::new();
+    object.insert("id".into(), json!(checked.check.id));
+    object.insert("state".into(), json!(checked.state.word()));
+    for (key, number) in [("value", checked.value), ("limit", checked.limit)] {
+        if let Some(number) = number {
+            object.insert(key.into(), json!(number));
+        }
+    }
+    object.insert("text".into(), json!(checked.text));
+    object.into()
 }
 
 /// What the link asks beside the answers; gives back what could not be asked.
@@ -169,11 +173,13 @@ fn answers(report: &Report) -> Map<String, Value> {
                 .collect(),
             None => continue,
         };
-        let mut object = json!({"value": value, "unit": report.measure(answer).unit.symbol});
+        let mut object = Map::new();
+        object.insert("value".into(), value);
+        object.insert("unit".into(), json!(report.measure(answer).unit.symbol));
         if let Some(spread) = spreads.iter().find(|spread| spread.answer == answer.key) {
-            object["uncertainty"] = json!(spread.uncertainty);
+            object.insert("uncertainty".into(), json!(spread.uncertainty));
         }
-        answers.insert(answer.key.to_string(), object);
+        answers.insert(answer.key.to_string(), object.into());
     }
     answers
 }

@@ -221,8 +221,9 @@ fn solve(mut a: Vec<Vec<f64>>, mut b: Vec<f64>) -> Vec<f64> {
         for row in column + 1..n {
             let factor = a[row][column] / a[column][column];
             if factor != 0.0 {
-                for k in column..n {
-                    a[row][k] -= factor * a[column][k];
+                let pivot = a[column].clone();
+                for (entry, above) in a[row].iter_mut().zip(pivot).skip(column) {
+                    *entry -= factor * above;
                 }
                 b[row] -= factor * b[column];
             }

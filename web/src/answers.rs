@@ -18,11 +18,21 @@ pub fn headline(report: &Report) -> String {
         out.raw("<div class=\"dim");
         // The unit is set smaller.
         let length = value.chars().count() + sign.chars().count().div_ceil(2);
-        out.raw(LONG.iter().find(|(most, _)| length > *most).map_or("", |(_, class)| class));
-        out.raw("\"><span class=cap>").words(answer.label).raw("</span><b data-answer=").raw(answer.key).raw(">");
+        out.raw(
+            LONG.iter()
+                .find(|(most, _)| length > *most)
+                .map_or("", |(_, class)| class),
+        );
+        out.raw("\"><span class=cap>")
+            .words(answer.label)
+            .raw("</span><b data-answer=")
+            .raw(answer.key)
+            .raw(">");
         put(&mut out, &value, sign).raw("</b>");
         if value.is_empty() {
-            out.raw("<small class=tie>").words(&waits(report, answer)).raw("</small>");
+            out.raw("<small class=tie>")
+                .words(&waits(report, answer))
+                .raw("</small>");
         }
         out.raw("<i class=line></i></div>");
     }
@@ -32,11 +42,24 @@ pub fn headline(report: &Report) -> String {
 /// What must be in sight beside the headline: raised cautions and checks that are over.
 pub fn alarms(report: &Report) -> String {
     let mut out = Markup::default();
-    let raised = report.cautions.iter().filter(|caution| !caution.always).map(|caution| ("Danger: ", caution.what));
-    let over = report.checks.iter().filter(|checked| checked.state == State::Over).map(|checked| ("Over: ", checked.check.label));
+    let raised = report
+        .cautions
+        .iter()
+        .filter(|caution| !caution.always)
+        .map(|caution| ("Danger: ", caution.what));
+    let over = report
+        .checks
+        .iter()
+        .filter(|checked| checked.state == State::Over)
+        .map(|checked| ("Over: ", checked.check.label));
     for (word, what) in raised.chain(over) {
-        out.raw("<p><svg viewBox=\"0 0 26 26\" aria-hidden=true>").raw(crate::checks::OVER);
-        out.raw("</svg><span><b>").raw(word).raw("</b>").words(what).raw("</span></p>");
+        out.raw("<p><svg viewBox=\"0 0 26 26\" aria-hidden=true>")
+            .raw(crate::checks::OVER);
+        out.raw("</svg><span><b>")
+            .raw(word)
+            .raw("</b>")
+            .words(what)
+            .raw("</span></p>");
     }
     out.finish()
 }
@@ -44,9 +67,16 @@ pub fn alarms(report: &Report) -> String {
 /// All answers but the headline and those that are drawn as figures.
 pub fn list(report: &Report) -> String {
     let mut out = Markup::default();
-    for (answer, found) in report.answers().filter(|(answer, _)| !answer.headline && !is_figure(answer)) {
+    for (answer, found) in report
+        .answers()
+        .filter(|(answer, _)| !answer.headline && !is_figure(answer))
+    {
         let (value, sign) = value(report, answer, found);
-        let waits = if value.is_empty() { waits(report, answer) } else { String::new() };
+        let waits = if value.is_empty() {
+            waits(report, answer)
+        } else {
+            String::new()
+        };
         // What nothing asks for, such as the entry solved for, is not there.
         if value.is_empty() && waits.is_empty() {
             continue;
@@ -70,9 +100,16 @@ pub fn spoken(report: &Report) -> String {
     let mut out = Markup::default();
     for (answer, _) in report.answers().filter(|(answer, _)| answer.headline) {
         let value = report.shown(answer);
-        out.words(answer.label).raw(": ").words(value.as_deref().unwrap_or("blank")).raw(". ");
+        out.words(answer.label)
+            .raw(": ")
+            .words(value.as_deref().unwrap_or("blank"))
+            .raw(". ");
     }
-    for checked in report.checks.iter().filter(|checked| checked.state == State::Over) {
+    for checked in report
+        .checks
+        .iter()
+        .filter(|checked| checked.state == State::Over)
+    {
         out.raw("Over: ").words(checked.check.label).raw(". ");
     }
     out.finish()
@@ -88,7 +125,13 @@ fn value(report: &Report, answer: &Answer, found: Option<&Found>) -> (String, &'
     match found {
         Some(Found::Number(x)) => (figure(*x, answer.show), report.measure(answer).unit.sign),
         // The name of an entry is shown as the words that label it.
-        Some(Found::Text(text)) => (report.inputs.field(text).map_or_else(|| text.to_string(), |field| field.label.into()), ""),
+        Some(Found::Text(text)) => (
+            report
+                .inputs
+                .field(text)
+                .map_or_else(|| text.to_string(), |field| field.label.into()),
+            "",
+        ),
         Some(Found::List(_)) => (report.shown(answer).unwrap_or_default(), ""),
         Some(Found::Rows(_)) | None => (String::new(), ""),
     }
@@ -109,7 +152,11 @@ fn put<'a>(out: &'a mut Markup, value: &str, sign: &str) -> &'a mut Markup {
 /// "waits for: Belt pitch, Pulley teeth"; empty when the answer does not say what it needs.
 fn waits(report: &Report, answer: &Answer) -> String {
     let labels = report.waits_for(answer);
-    if labels.is_empty() { String::new() } else { ["waits for: ", &labels.join(", ")].concat() }
+    if labels.is_empty() {
+        String::new()
+    } else {
+        ["waits for: ", &labels.join(", ")].concat()
+    }
 }
 
 #[cfg(test)]
@@ -118,15 +165,23 @@ mod tests {
     use layshaft_core::sheets;
 
     fn report(sheet: &str, entries: &[(&str, &str)]) -> Report {
-        sheets::find(sheet).expect("it is listed").run(&entries.iter().copied().collect())
+        sheets::find(sheet)
+            .expect("it is listed")
+            .run(&entries.iter().copied().collect())
     }
 
     #[test]
     fn a_headline_without_its_entries_says_what_it_waits_for() {
         let waiting = headline(&report("travel", &[("pitch", "2")]));
-        assert!(waiting.contains("<b data-answer=turn_travel></b><small class=tie>waits for: "), "{waiting}");
+        assert!(
+            waiting.contains("<b data-answer=turn_travel></b><small class=tie>waits for: "),
+            "{waiting}"
+        );
         let found = headline(&report("travel", &[("pitch", "2"), ("teeth", "20")]));
-        assert!(found.contains("<b data-answer=turn_travel>40.0000<i>\u{a0}mm</i></b>"), "{found}");
+        assert!(
+            found.contains("<b data-answer=turn_travel>40.0000<i>\u{a0}mm</i></b>"),
+            "{found}"
+        );
     }
 
     #[test]
@@ -134,8 +189,14 @@ mod tests {
         let plain = list(&report("travel", &[("pitch", "2"), ("teeth", "20")]));
         assert!(!plain.contains("data-answer=solved"));
         let solving = list(&report("travel", &[("pitch", "2"), ("turn_travel", "40")]));
-        assert!(solving.contains("<dd data-answer=solved>20.000000</dd>"), "{solving}");
-        assert!(solving.contains("<dd data-answer=solved_key>Pulley teeth</dd>"), "{solving}");
+        assert!(
+            solving.contains("<dd data-answer=solved>20.000000</dd>"),
+            "{solving}"
+        );
+        assert!(
+            solving.contains("<dd data-answer=solved_key>Pulley teeth</dd>"),
+            "{solving}"
+        );
     }
 
     #[test]

@@ -26,7 +26,13 @@ impl Desk {
         }
         let id = id_of(sheet);
         let only_looked_at = untrack(|| {
-            self.machine(&id, |machine| machine?.parts.last()?.entries(LINKED).map(|last| *last == now))
+            self.machine(&id, |machine| {
+                machine?
+                    .parts
+                    .last()?
+                    .entries(LINKED)
+                    .map(|last| *last == now)
+            })
         });
         if only_looked_at == Some(true) {
             let linked = linked.clone();
@@ -37,7 +43,13 @@ impl Desk {
             });
         } else {
             let sheets = vec![(sheet.id.into(), now), (LINKED.into(), linked.clone())];
-            self.push_before(sheet, Part { name: String::new(), sheets });
+            self.push_before(
+                sheet,
+                Part {
+                    name: String::new(),
+                    sheets,
+                },
+            );
         }
     }
 
@@ -47,7 +59,13 @@ impl Desk {
         if self.has_before(sheet) {
             self.edit(&id, |machine| machine.parts.push(part));
         } else {
-            self.insert(&id, Machine { name: sheet.title.into(), parts: vec![part] });
+            self.insert(
+                &id,
+                Machine {
+                    name: sheet.title.into(),
+                    parts: vec![part],
+                },
+            );
         }
     }
 
@@ -61,7 +79,11 @@ impl Desk {
         let id = id_of(sheet);
         let mut popped = None;
         self.edit(&id, |machine| popped = machine.parts.pop());
-        if untrack(|| self.machine(&id, |machine| machine.is_some_and(|machine| machine.parts.is_empty()))) {
+        if untrack(|| {
+            self.machine(&id, |machine| {
+                machine.is_some_and(|machine| machine.parts.is_empty())
+            })
+        }) {
             self.remove(&id);
         }
         popped
@@ -69,12 +91,24 @@ impl Desk {
 
     /// Puts back what a loose sheet held before a link was opened, with undo.
     pub(crate) fn bring_back(self, sheet: &'static Sheet) {
-        let Some(part) = self.pop_before(sheet) else { return };
+        let Some(part) = self.pop_before(sheet) else {
+            return;
+        };
         let place = Place::Loose;
         let linked = untrack(|| self.entries(&place, sheet));
-        self.put(&place, sheet.id, part.entries(sheet.id).cloned().unwrap_or_default());
-        let undo = vec![Undo::Entries(place, sheet, Some(linked)), Undo::Before(sheet, part)];
-        self.tell([sheet.title, ": what was here before the link is back."].concat(), Some(Action::Undo(undo)));
+        self.put(
+            &place,
+            sheet.id,
+            part.entries(sheet.id).cloned().unwrap_or_default(),
+        );
+        let undo = vec![
+            Undo::Entries(place, sheet, Some(linked)),
+            Undo::Before(sheet, part),
+        ];
+        self.tell(
+            [sheet.title, ": what was here before the link is back."].concat(),
+            Some(Action::Undo(undo)),
+        );
     }
 
     /// Lets go of what a loose sheet held before a link was opened, with undo.

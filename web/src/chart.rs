@@ -33,7 +33,8 @@ impl Chart {
     pub fn nearest(&self, x: f64) -> usize {
         let distance = |(place, _): (f64, f64)| (place - x).abs();
         let rows = self.places.iter().copied().enumerate();
-        rows.min_by(|(_, a), (_, b)| distance(*a).total_cmp(&distance(*b))).map_or(0, |(row, _)| row)
+        rows.min_by(|(_, a), (_, b)| distance(*a).total_cmp(&distance(*b)))
+            .map_or(0, |(row, _)| row)
     }
 }
 
@@ -48,21 +49,46 @@ struct Axis {
 
 impl Axis {
     /// An axis over all values, with a little air where the scale is linear; `None` without values.
-    fn over(values: impl Iterator<Item = f64>, logarithmic: bool, (from, to): (f64, f64)) -> Option<Self> {
+    fn over(
+        values: impl Iterator<Item = f64>,
+        logarithmic: bool,
+        (from, to): (f64, f64),
+    ) -> Option<Self> {
         let mut ends: Option<(f64, f64)> = None;
-        for value in values.map(|value| if logarithmic { libm::log(value) } else { value }).filter(|x| x.is_finite()) {
-            ends = Some(ends.map_or((value, value), |(low, high)| (low.min(value), high.max(value))));
+        for value in values
+            .map(|value| if logarithmic { libm::log(value) } else { value })
+            .filter(|x| x.is_finite())
+        {
+            ends = Some(ends.map_or((value, value), |(low, high)| {
+                (low.min(value), high.max(value))
+            }));
         }
         let (low, high) = ends?;
         // A flat line lies in the middle of its axis.
-        let air = if high > low { 0.0 } else { (low.abs() * 0.1).max(1.0) };
-        Some(Self { low: low - air, high: high + air, from, to, logarithmic })
+        let air = if high > low {
+            0.0
+        } else {
+            (low.abs() * 0.1).max(1.0)
+        };
+        Some(Self {
+            low: low - air,
+            high: high + air,
+            from,
+            to,
+            logarithmic,
+        })
     }
 
     fn place(&self, value: f64) -> Option<f64> {
-        let value = if self.logarithmic { libm::log(value) } else { value };
+        let value = if self.logarithmic {
+            libm::log(value)
+        } else {
+            value
+        };
         let share = (value - self.low) / (self.high - self.low);
-        (-0.001..=1.001).contains(&share).then(|| self.from + share * (self.to - self.from))
+        (-0.001..=1.001)
+            .contains(&share)
+            .then_some(self.from + share * (self.to - self.from))
     }
 
     /// Round values along the axis: whole decades, or steps of 1, 2 or 5.
@@ -75,7 +101,12 @@ impl Axis {
             let few = high / low < 100.0;
             while decade <= high && ticks.len() < 40 {
                 let shares: &[f64] = if few { &[1.0, 2.0, 5.0] } else { &[1.0] };
-                ticks.extend(shares.iter().map(|share| share * decade).filter(|x| (low..=high * 1.000_001).contains(x)));
+                ticks.extend(
+                    shares
+                        .iter()
+                        .map(|share| share * decade)
+                        .filter(|x| (low..=high * 1.000_001).contains(x)),
+                );
                 decade *= 10.0;
             }
         } else {
@@ -105,7 +136,11 @@ fn power_of_ten(value: f64) -> f64 {
 /// The smallest of 1, 2, 5 and 10 times a power of ten that is no less than `least`.
 fn round_step(least: f64) -> f64 {
     let power = power_of_ten(least);
-    [1.0, 2.0, 5.0].into_iter().map(|share| share * power).find(|step| *step >= least).unwrap_or(10.0 * power)
+    [1.0, 2.0, 5.0]
+        .into_iter()
+        .map(|share| share * power)
+        .find(|step| *step >= least)
+        .unwrap_or(10.0 * power)
 }
 
 /// A head as the axis names it: "Load torque, N·m".
@@ -128,10 +163,10 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
     let (first, second) = (heads.first()?, heads.get(1)?);
     let (left, top, right, bottom) = PLOT;
     let xs = || rows.iter().filter_map(|row| number(row, 0));
-    if xs().nth(1).is_none() {
-        return None;
-    }
-    let ys = rows.iter().flat_map(|row| (1..heads.len()).filter_map(|column| number(row, column)));
+    xs().nth(1)?;
+    let ys = rows
+        .iter()
+        .flat_map(|row| (1..heads.len()).filter_map(|column| number(row, column)));
     let equal = xs().filter(|_| marks.equal.is_some());
     let across = Axis::over(xs(), false, (left, right))?;
     let down = Axis::over(ys.chain(equal), scale == Scale::Logarithmic, (bottom, top))?;
@@ -158,23 +193,42 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
         pen.words(Anchor::End, (right, top - 6.0), words);
     }
     for column in 1..heads.len() {
-        let line = rows.iter().filter_map(|row| Some((across.place(number(row, 0)?)?, down.place(number(row, column)?)?)));
+        let line = rows.iter().filter_map(|row| {
+            Some((
+                across.place(number(row, 0)?)?,
+                down.place(number(row, column)?)?,
+            ))
+        });
         pen.path(Line::Curve, line);
     }
-    let mark = marks.at.and_then(|(x, words)| Some((across.place(x)?, words)));
+    let mark = marks
+        .at
+        .and_then(|(x, words)| Some((across.place(x)?, words)));
     if let Some((x, words)) = mark {
         pen.line(Line::Accent, (x, top), (x, bottom));
-        let (anchor, x) = if x > (left + right) / 2.0 { (Anchor::End, x - 5.0) } else { (Anchor::Start, x + 5.0) };
+        let (anchor, x) = if x > (left + right) / 2.0 {
+            (Anchor::End, x - 5.0)
+        } else {
+            (Anchor::Start, x + 5.0)
+        };
         pen.words(anchor, (x, top + 12.0), words);
     }
     let places = rows
         .iter()
         .map(|row| {
-            let place = |column, axis: &Axis| number(row, column).and_then(|value| axis.place(value));
-            (place(0, &across).unwrap_or(left), place(1, &down).unwrap_or(bottom))
+            let place =
+                |column, axis: &Axis| number(row, column).and_then(|value| axis.place(value));
+            (
+                place(0, &across).unwrap_or(left),
+                place(1, &down).unwrap_or(bottom),
+            )
         })
         .collect();
-    Some(Chart { svg: pen.finish(), places, mark: mark.map(|(x, _)| x) })
+    Some(Chart {
+        svg: pen.finish(),
+        places,
+        mark: mark.map(|(x, _)| x),
+    })
 }
 
 #[cfg(test)]
@@ -185,12 +239,20 @@ mod tests {
     const HEADS: &[Head] = &[head("Load", "N.m", 3), head("Lag", "um", 3)];
 
     fn rows(pairs: &[(f64, f64)]) -> Vec<Vec<Cell>> {
-        pairs.iter().map(|(x, y)| vec![Cell::Number(*x), Cell::Number(*y)]).collect()
+        pairs
+            .iter()
+            .map(|(x, y)| vec![Cell::Number(*x), Cell::Number(*y)])
+            .collect()
     }
 
     #[test]
     fn rows_stand_where_their_numbers_put_them() {
-        let drawn = chart(HEADS, &rows(&[(0.0, 0.0), (5.0, 50.0), (10.0, 100.0)]), Scale::Linear, &Marks::default());
+        let drawn = chart(
+            HEADS,
+            &rows(&[(0.0, 0.0), (5.0, 50.0), (10.0, 100.0)]),
+            Scale::Linear,
+            &Marks::default(),
+        );
         let (left, top, right, bottom) = PLOT;
         let places = drawn.expect("it draws").places;
         let middle = (f64::midpoint(left, right), f64::midpoint(top, bottom));
@@ -200,8 +262,13 @@ mod tests {
     #[test]
     fn ticks_are_round_numbers_inside_the_axis() {
         let ticks = |low: f64, high: f64, logarithmic| {
-            let axis = Axis::over([low, high].into_iter(), logarithmic, (0.0, 1.0)).expect("it has values");
-            axis.ticks().iter().map(|tick| write_shortest(*tick, 6)).collect::<Vec<_>>().join(" ")
+            let axis = Axis::over([low, high].into_iter(), logarithmic, (0.0, 1.0))
+                .expect("it has values");
+            axis.ticks()
+                .iter()
+                .map(|tick| write_shortest(*tick, 6))
+                .collect::<Vec<_>>()
+                .join(" ")
         };
         assert_eq!(ticks(0.0, 300.0, false), "0 100 200 300");
         assert_eq!(ticks(-0.3, 0.45, false), "-0.2 0 0.2 0.4");
@@ -215,7 +282,12 @@ mod tests {
             assert!(chart(HEADS, &rows(pairs), Scale::Linear, &Marks::default()).is_none());
         }
         // A logarithm of nothing or less has no place; the rest of the line stays.
-        let drawn = chart(HEADS, &rows(&[(0.0, 0.0), (1.0, -3.0), (2.0, 5.0)]), Scale::Logarithmic, &Marks::default());
+        let drawn = chart(
+            HEADS,
+            &rows(&[(0.0, 0.0), (1.0, -3.0), (2.0, 5.0)]),
+            Scale::Logarithmic,
+            &Marks::default(),
+        );
         assert!(drawn.is_some_and(|chart| !chart.svg.contains("NaN")));
     }
 }

@@ -12,7 +12,8 @@ use crate::rows;
 use crate::stage::around;
 
 /// Keeps phones from correcting what is typed.
-pub const BEHAVIOUR: &str = " autocomplete=off autocapitalize=none autocorrect=off spellcheck=false enterkeyhint=next";
+pub const BEHAVIOUR: &str =
+    " autocomplete=off autocapitalize=none autocorrect=off spellcheck=false enterkeyhint=next";
 
 /// The label with its unit: "Belt pitch, mm".
 pub fn caption(field: &Field) -> String {
@@ -26,7 +27,11 @@ pub fn caption(field: &Field) -> String {
 fn units(field: &Field) -> String {
     match field.kind {
         Kind::Number(measure) => measure.unit.sign.into(),
-        Kind::Either { measures, .. } => measures.iter().map(|measure| measure.unit.sign).collect::<Vec<_>>().join(" or "),
+        Kind::Either { measures, .. } => measures
+            .iter()
+            .map(|measure| measure.unit.sign)
+            .collect::<Vec<_>>()
+            .join(" or "),
         _ => String::new(),
     }
 }
@@ -56,7 +61,13 @@ const DECIMAL: &str = " inputmode=decimal";
 /// What the keys below the number pad type.
 fn keys(field: &Field) -> Vec<&'static str> {
     let mut keys: Vec<&str> = match field.kind {
-        Kind::Number(measure) => measure.dimension.units.iter().map(|unit| unit.sign).take(4).collect(),
+        Kind::Number(measure) => measure
+            .dimension
+            .units
+            .iter()
+            .map(|unit| unit.sign)
+            .take(4)
+            .collect(),
         Kind::Either { measures, .. } => measures.iter().map(|measure| measure.unit.sign).collect(),
         _ => vec!["×"],
     };
@@ -79,7 +90,11 @@ pub struct Look {
 impl Look {
     fn of(report: &Report, field: &'static Field, typing: &str) -> Self {
         let said = |list: &[Problem]| {
-            let words: Vec<&str> = list.iter().filter(|said| said.field == field.key).map(|said| said.message.as_str()).collect();
+            let words: Vec<&str> = list
+                .iter()
+                .filter(|said| said.field == field.key)
+                .map(|said| said.message.as_str())
+                .collect();
             words.join(" ")
         };
         let mut look = Self {
@@ -94,16 +109,25 @@ impl Look {
         }
         let mut blank = |value, before: &[&str]| {
             let number = write_shortest(value, 6);
-            look.note = before.concat() + &join_unit(number.clone(), field.measure().map_or("", |measure| measure.unit.sign));
+            look.note = before.concat()
+                + &join_unit(
+                    number.clone(),
+                    field.measure().map_or("", |measure| measure.unit.sign),
+                );
             look.placeholder = number;
         };
         let stand_in = report.stand_in(field.key);
-        match (report.inputs.origin(field.key), report.inputs.num(field.key)) {
+        match (
+            report.inputs.origin(field.key),
+            report.inputs.num(field.key),
+        ) {
             (Origin::Typed | Origin::Bad, _) => {}
             (Origin::Carried, Some(value)) => blank(value, &["from ", carrier(field), ": "]),
             _ if stand_in.is_some() => blank(stand_in.unwrap_or_default(), &["worked out: "]),
             (Origin::Default, _) => look.placeholder = field.default.into(),
-            _ if field.carried.is_some() => look.note = ["from ", carrier(field), ", once that has it"].concat(),
+            _ if field.carried.is_some() => {
+                look.note = ["from ", carrier(field), ", once that has it"].concat()
+            }
             _ => {}
         }
         look
@@ -126,11 +150,18 @@ impl Look {
             _ = control.set_attribute("placeholder", &self.placeholder);
         }
         if before.map(|look| look.bad) != Some(self.bad) {
-            _ = if self.bad { control.set_attribute("aria-invalid", "true") } else { control.remove_attribute("aria-invalid") };
+            _ = if self.bad {
+                control.set_attribute("aria-invalid", "true")
+            } else {
+                control.remove_attribute("aria-invalid")
+            };
         }
         // What is being typed is never written back: only another hand, such as undo, makes them differ.
         let control: &HtmlInputElement = control.unchecked_ref();
-        if differs(|look| &look.text) && !control.has_attribute("role") && control.value() != self.text {
+        if differs(|look| &look.text)
+            && !control.has_attribute("role")
+            && control.value() != self.text
+        {
             control.set_value(&self.text);
         }
     }
@@ -138,12 +169,18 @@ impl Look {
 
 /// The title of the sheet that a blank is carried from.
 fn carrier(field: &Field) -> &'static str {
-    field.carried.and_then(|carried| sheets::find(carried.sheet)).map_or("", |sheet| sheet.title)
+    field
+        .carried
+        .and_then(|carried| sheets::find(carried.sheet))
+        .map_or("", |sheet| sheet.title)
 }
 
 /// The text that a control shows for what was typed: a choice shows the option that was read.
 fn control_text(report: &Report, field: &Field) -> String {
-    let read = report.inputs.fields().find(|(other, ..)| other.key == field.key);
+    let read = report
+        .inputs
+        .fields()
+        .find(|(other, ..)| other.key == field.key);
     match (field.kind, read) {
         (Kind::Choice(_), Some((_, _, Some(Value::Choice(key))))) => (*key).into(),
         _ => report.entries.get(field.key).unwrap_or("").into(),
@@ -152,7 +189,10 @@ fn control_text(report: &Report, field: &Field) -> String {
 
 /// Whether a field is asked for under the choices made.
 pub fn applies(report: &Report, field: &Field) -> bool {
-    report.inputs.fields().any(|(other, ..)| std::ptr::eq(other, field))
+    report
+        .inputs
+        .fields()
+        .any(|(other, ..)| std::ptr::eq(other, field))
 }
 
 /// How every entry looked last, by the index of its field; nothing for one that did not apply.
@@ -175,10 +215,17 @@ pub fn entry(report: &Report, field: &'static Field) -> String {
     let look = Look::of(report, field, "");
     let mut out = Markup::default();
     let key = field.key;
-    out.raw("<label id=l-").raw(key).raw(" for=f-").raw(key).raw(">").words(field.label);
+    out.raw("<label id=l-")
+        .raw(key)
+        .raw(" for=f-")
+        .raw(key)
+        .raw(">")
+        .words(field.label);
     let units = units(field);
     if !units.is_empty() {
-        out.raw(",\u{a0}<span class=unit>").words(&units).raw("</span>");
+        out.raw(",\u{a0}<span class=unit>")
+            .words(&units)
+            .raw("</span>");
     }
     if field.optional {
         out.raw(" <small>(optional)</small>");
@@ -190,18 +237,44 @@ pub fn entry(report: &Report, field: &'static Field) -> String {
         _ => {
             out.raw("<input").raw(BEHAVIOUR).raw(mode(field));
             put_names(&mut out, key);
-            out.raw(" placeholder=\"").words(&look.placeholder).raw("\" value=\"").words(&look.text).raw("\">");
+            out.raw(" placeholder=\"")
+                .words(&look.placeholder)
+                .raw("\" value=\"")
+                .words(&look.text)
+                .raw("\">");
         }
     }
-    out.raw("<div id=k-").raw(key).raw("></div><p class=help id=h-").raw(key).raw(">").words(field.help);
-    out.raw(" <span class=tie id=n-").raw(key).raw(">").words(&look.note).raw("</span></p><p class=why id=e-").raw(key);
-    out.raw(">").words(&look.message).raw("</p><p class=\"why soft\" id=u-").raw(key).raw(">").words(&look.warning).raw("</p>");
+    out.raw("<div id=k-")
+        .raw(key)
+        .raw("></div><p class=help id=h-")
+        .raw(key)
+        .raw(">")
+        .words(field.help);
+    out.raw(" <span class=tie id=n-")
+        .raw(key)
+        .raw(">")
+        .words(&look.note)
+        .raw("</span></p><p class=why id=e-")
+        .raw(key);
+    out.raw(">")
+        .words(&look.message)
+        .raw("</p><p class=\"why soft\" id=u-")
+        .raw(key)
+        .raw(">")
+        .words(&look.warning)
+        .raw("</p>");
     out.finish()
 }
 
 /// The names by which label, help and message belong to a control.
 fn put_names(out: &mut Markup, key: &'static str) {
-    out.raw(" id=f-").raw(key).raw(" aria-describedby=\"h-").raw(key).raw(" e-").raw(key).raw("\"");
+    out.raw(" id=f-")
+        .raw(key)
+        .raw(" aria-describedby=\"h-")
+        .raw(key)
+        .raw(" e-")
+        .raw(key)
+        .raw("\"");
 }
 
 fn put_choice(out: &mut Markup, field: &Field, options: &[Choice], text: &str) {
@@ -212,7 +285,13 @@ fn put_choice(out: &mut Markup, field: &Field, options: &[Choice], text: &str) {
         out.raw("<option value=\"\">–</option>");
     }
     for option in options {
-        out.raw("<option value=").raw(option.key).raw(if option.key == text { " selected>" } else { ">" });
+        out.raw("<option value=")
+            .raw(option.key)
+            .raw(if option.key == text {
+                " selected>"
+            } else {
+                ">"
+            });
         out.words(option.label).raw("</option>");
     }
     out.raw("</select>");
@@ -220,11 +299,20 @@ fn put_choice(out: &mut Markup, field: &Field, options: &[Choice], text: &str) {
 
 /// Shows the keys that the number pad lacks, below an entry that has it.
 pub fn show_keys(field: &Field) {
-    let Some(place) = document().get_element_by_id(&["k-", field.key].concat()).filter(|_| mode(field) == DECIMAL) else { return };
+    let Some(place) = document()
+        .get_element_by_id(&["k-", field.key].concat())
+        .filter(|_| mode(field) == DECIMAL)
+    else {
+        return;
+    };
     let mut out = Markup::default();
     out.raw("<div class=keys>");
     for key in keys(field) {
-        out.raw("<button type=button tabindex=-1 data-click=\"type ").words(key).raw("\">").words(key).raw("</button>");
+        out.raw("<button type=button tabindex=-1 data-click=\"type ")
+            .words(key)
+            .raw("\">")
+            .words(key)
+            .raw("</button>");
     }
     out.raw("<button type=button tabindex=-1 data-click=letters>ABC</button></div>");
     place.set_inner_html(&out.finish());
@@ -233,12 +321,18 @@ pub fn show_keys(field: &Field) {
 /// Takes the keys below an entry away.
 pub fn hide_keys(control: &Element) {
     let id = control.id().replacen('f', "k", 1);
-    _ = document().get_element_by_id(&id).map(|place| place.set_inner_html(""));
+    _ = document()
+        .get_element_by_id(&id)
+        .map(|place| place.set_inner_html(""));
 }
 
 /// The control above a key.
 fn above(key: &Element) -> Option<HtmlInputElement> {
-    around(key, ".entry")?.query_selector("input").ok()??.dyn_into().ok()
+    around(key, ".entry")?
+        .query_selector("input")
+        .ok()??
+        .dyn_into()
+        .ok()
 }
 
 /// Types a sign where the caret is; gives the control's id and its text.
@@ -247,7 +341,12 @@ pub fn insert(key: &Element, sign: &str) -> Option<(String, String)> {
     let length = u32::try_from(input.value().encode_utf16().count()).unwrap_or(u32::MAX);
     let caret = |place: Result<Option<u32>, _>| place.ok().flatten().unwrap_or(length);
     let (from, to) = (caret(input.selection_start()), caret(input.selection_end()));
-    _ = input.set_range_text_with_start_and_end_and_selection_mode(sign, from, to, SelectionMode::End);
+    _ = input.set_range_text_with_start_and_end_and_selection_mode(
+        sign,
+        from,
+        to,
+        SelectionMode::End,
+    );
     Some((input.id(), input.value()))
 }
 
@@ -265,18 +364,27 @@ mod tests {
 
     fn field(sheet: &str, key: &str) -> &'static Field {
         let sheet = sheets::find(sheet).expect("it is listed");
-        sheet.fields.iter().find(|field| field.key == key).expect("it is declared")
+        sheet
+            .fields
+            .iter()
+            .find(|field| field.key == key)
+            .expect("it is declared")
     }
 
     fn run(entries: &[(&str, &str)]) -> Report {
-        sheets::find("travel").expect("it is listed").run(&entries.iter().copied().collect())
+        sheets::find("travel")
+            .expect("it is listed")
+            .run(&entries.iter().copied().collect())
     }
 
     #[test]
     fn the_label_names_the_unit() {
         assert_eq!(caption(field("travel", "pitch")), "Belt pitch,\u{a0}mm");
         assert_eq!(caption(field("travel", "teeth")), "Pulley teeth");
-        assert_eq!(caption(field("current", "set")), "Current of each motor,\u{a0}A or %");
+        assert_eq!(
+            caption(field("current", "set")),
+            "Current of each motor,\u{a0}A or %"
+        );
     }
 
     #[test]
@@ -297,14 +405,25 @@ mod tests {
 
     #[test]
     fn a_blank_says_where_its_value_comes_from() {
-        let look = |entries: &[(&str, &str)], key| Look::of(&run(entries), field("travel", key), "");
+        let look =
+            |entries: &[(&str, &str)], key| Look::of(&run(entries), field("travel", key), "");
         assert_eq!(look(&[], "step").placeholder, "1.8");
         let solved = look(&[("pitch", "2"), ("turn_travel", "40")], "teeth");
-        assert_eq!((solved.placeholder.as_str(), solved.note.as_str()), ("20", "worked out: 20"));
-        assert!(look(&[("pitch", "x")], "pitch").message.starts_with("Belt pitch: "));
+        assert_eq!(
+            (solved.placeholder.as_str(), solved.note.as_str()),
+            ("20", "worked out: 20")
+        );
+        assert!(
+            look(&[("pitch", "x")], "pitch")
+                .message
+                .starts_with("Belt pitch: ")
+        );
         let microstep = sheets::find("microstep").expect("it is listed");
         let carried = microstep.run_carried(&[].into_iter().collect(), &|_| Some(40.0));
-        assert_eq!(Look::of(&carried, field("microstep", "turn_travel"), "").note, "from Travel: 40\u{a0}mm");
+        assert_eq!(
+            Look::of(&carried, field("microstep", "turn_travel"), "").note,
+            "from Travel: 40\u{a0}mm"
+        );
     }
 
     #[test]

@@ -41,15 +41,31 @@ pub fn frames(out: &mut Markup, sheet: &Sheet) {
             // Answers of one key under different choices share a frame.
             _ if first(sheet, key).is_none_or(|first| !std::ptr::eq(first, answer)) => {}
             Show::Rows(_) => {
-                out.raw("<section class=figure><h2 id=h-").raw(key).raw("></h2><div class=\"part table\" tabindex=0 role=region aria-labelledby=h-").raw(key);
+                out.raw("<section class=figure><h2 id=h-")
+                    .raw(key)
+                    .raw(
+                        "></h2><div class=\"part table\" tabindex=0 role=region aria-labelledby=h-",
+                    )
+                    .raw(key);
                 out.raw(" id=t-").raw(key).raw("></div></section>");
             }
             Show::Curve(..) => {
-                out.raw("<section class=figure><h2 id=h-").raw(key).raw("></h2><figure><div class=\"drawing plot\" data-plot=").raw(key);
-                out.raw("><div class=part id=p-").raw(key).raw("></div></div><div id=s-").raw(key);
-                out.raw("></div><p class=read id=r-").raw(key).raw("></p></figure><details data-table=").raw(key);
+                out.raw("<section class=figure><h2 id=h-")
+                    .raw(key)
+                    .raw("></h2><figure><div class=\"drawing plot\" data-plot=")
+                    .raw(key);
+                out.raw("><div class=part id=p-")
+                    .raw(key)
+                    .raw("></div></div><div id=s-")
+                    .raw(key);
+                out.raw("></div><p class=read id=r-")
+                    .raw(key)
+                    .raw("></p></figure><details data-table=")
+                    .raw(key);
                 out.raw("><summary>The same as a table</summary><div class=table tabindex=0 role=region aria-labelledby=h-").raw(key);
-                out.raw(" id=t-").raw(key).raw("></div></details></section>");
+                out.raw(" id=t-")
+                    .raw(key)
+                    .raw("></div></details></section>");
             }
             _ => {}
         }
@@ -65,18 +81,34 @@ impl Figures {
     /// Those of a page.
     pub fn of(page: Page) -> Self {
         let figures = page.sheet.answers.iter().filter(|answer| {
-            matches!(answer.show, Show::Rows(_) | Show::Curve(..)) && first(page.sheet, answer.key).is_some_and(|first| std::ptr::eq(first, *answer))
+            matches!(answer.show, Show::Rows(_) | Show::Curve(..))
+                && first(page.sheet, answer.key).is_some_and(|first| std::ptr::eq(first, *answer))
         });
-        let looks = figures.map(|answer| Look { answer, row: None, open: false }).collect();
-        Self { page, looks: RwSignal::new(looks) }
+        let looks = figures
+            .map(|answer| Look {
+                answer,
+                row: None,
+                open: false,
+            })
+            .collect();
+        Self {
+            page,
+            looks: RwSignal::new(looks),
+        }
     }
 
     fn look(self, key: &str) -> Option<Look> {
-        self.looks.with(|looks| looks.iter().find(|look| look.answer.key == key).copied())
+        self.looks
+            .with(|looks| looks.iter().find(|look| look.answer.key == key).copied())
     }
 
     fn change(self, key: &str, change: impl Fn(&mut Look)) {
-        self.looks.update(|looks| looks.iter_mut().filter(|look| look.answer.key == key).for_each(change));
+        self.looks.update(|looks| {
+            looks
+                .iter_mut()
+                .filter(|look| look.answer.key == key)
+                .for_each(change)
+        });
     }
 
     /// Paints them from now on.
@@ -88,15 +120,26 @@ impl Figures {
         for Look { answer, .. } in self.looks.get_untracked() {
             let key = answer.key;
             let id = |part: &str| [part, key].concat();
-            paint(id("h-"), move || report.with(|report| report.answer(key).map_or("", |answer| answer.label).into()));
+            paint(id("h-"), move || {
+                report.with(|report| report.answer(key).map_or("", |answer| answer.label).into())
+            });
             let charted = matches!(answer.show, Show::Curve(..));
             paint(id("t-"), move || {
                 let shown = !charted || self.look(key).is_some_and(|look| look.open);
-                if shown { report.with(|report| table(report, key)) } else { String::new() }
+                if shown {
+                    report.with(|report| table(report, key))
+                } else {
+                    String::new()
+                }
             });
             if charted {
                 // Made anew only when the number of rows changes: a slider that is held must stay.
-                paint(id("s-"), move || slider(key, report.with(|report| rows(report, key).map_or(0, |(_, rows)| rows.len()))));
+                paint(id("s-"), move || {
+                    slider(
+                        key,
+                        report.with(|report| rows(report, key).map_or(0, |(_, rows)| rows.len())),
+                    )
+                });
                 paint(id("p-"), move || self.plot(key));
             }
         }
@@ -106,16 +149,26 @@ impl Figures {
     fn plot(self, key: &str) -> String {
         let look = self.look(key);
         self.page.report.with(|report| {
-            let Some(chart) = draw(report, key) else { return String::new() };
+            let Some(chart) = draw(report, key) else {
+                return String::new();
+            };
             let last = chart.places.len().saturating_sub(1);
             let here = || chart.nearest(chart.mark.unwrap_or(chart::WIDTH / 2.0));
-            let row = look.and_then(|look| look.row).map_or_else(here, |row| row.min(last));
+            let row = look
+                .and_then(|look| look.row)
+                .map_or_else(here, |row| row.min(last));
             fill(&["r-", key].concat(), &read(report, key, row));
             if let Some(slider) = document().get_element_by_id(&["x-", key].concat()) {
-                slider.unchecked_ref::<HtmlInputElement>().set_value(&row.to_string());
+                slider
+                    .unchecked_ref::<HtmlInputElement>()
+                    .set_value(&row.to_string());
             }
             let label = report.answer(key).map_or("", |answer| answer.label);
-            svg(&[chart.svg.as_str(), &cursor(&chart, row)].concat(), CHART, label)
+            svg(
+                &[chart.svg.as_str(), &cursor(&chart, row)].concat(),
+                CHART,
+                label,
+            )
         })
     }
 
@@ -126,11 +179,17 @@ impl Figures {
 
     /// Reads the chart under a finger.
     pub fn follow(self, from: &Element, event: &PointerEvent) {
-        let Some(plot) = around(from, "[data-plot]") else { return };
+        let Some(plot) = around(from, "[data-plot]") else {
+            return;
+        };
         let key = plot.get_attribute("data-plot").unwrap_or_default();
         let frame = plot.get_bounding_client_rect();
         let x = (f64::from(event.client_x()) - frame.left()) / frame.width() * chart::WIDTH;
-        let row = self.page.report.with_untracked(|report| draw(report, &key)).map(|chart| chart.nearest(x));
+        let row = self
+            .page
+            .report
+            .with_untracked(|report| draw(report, &key))
+            .map(|chart| chart.nearest(x));
         if row != untrack(|| self.look(&key)).and_then(|look| look.row) {
             self.choose(&key, row);
         }
@@ -147,16 +206,29 @@ const CHART: (f64, f64) = (chart::WIDTH, chart::HEIGHT);
 
 /// The sheet's own drawing.
 fn own(report: &Report) -> String {
-    let Some(drawn) = drawing::draw(report) else { return String::new() };
+    let Some(drawn) = drawing::draw(report) else {
+        return String::new();
+    };
     let mut out = Markup::default();
-    out.raw("<figcaption>").words(drawn.note).raw("</figcaption>");
-    ["<div class=drawing>", &svg(&drawn.svg, (drawn.width, drawn.height), report.sheet.title), "</div>", &out.finish()].concat()
+    out.raw("<figcaption>")
+        .words(drawn.note)
+        .raw("</figcaption>");
+    [
+        "<div class=drawing>",
+        &svg(&drawn.svg, (drawn.width, drawn.height), report.sheet.title),
+        "</div>",
+        &out.finish(),
+    ]
+    .concat()
 }
 
 /// An `svg` element around a drawing; `label` is what those hear who cannot see it.
 fn svg(content: &str, (width, height): (f64, f64), label: &str) -> String {
     let mut out = Markup::default();
-    out.raw("<svg role=img viewBox=\"0 0 ").words(&write_fixed(width * 10.0, 0)).raw(" ").words(&write_fixed(height * 10.0, 0));
+    out.raw("<svg role=img viewBox=\"0 0 ")
+        .words(&write_fixed(width * 10.0, 0))
+        .raw(" ")
+        .words(&write_fixed(height * 10.0, 0));
     out.raw("\" aria-label=\"").words(label).raw("\">");
     out.finish() + content + "</svg>"
 }
@@ -164,20 +236,26 @@ fn svg(content: &str, (width, height): (f64, f64), label: &str) -> String {
 /// The heads and rows of an answer, if it applies and has some.
 fn rows<'a>(report: &'a Report, key: &str) -> Option<(&'static [Head], &'a [Vec<Cell>])> {
     match (report.answer(key)?.show, report.found(key)?) {
-        (Show::Rows(heads) | Show::Curve(heads, _), Found::Rows(rows)) if !rows.is_empty() => Some((heads, rows)),
+        (Show::Rows(heads) | Show::Curve(heads, _), Found::Rows(rows)) if !rows.is_empty() => {
+            Some((heads, rows))
+        }
         _ => None,
     }
 }
 
 fn draw(report: &Report, key: &str) -> Option<Chart> {
     let (heads, rows) = rows(report, key)?;
-    let Show::Curve(_, scale) = report.answer(key)?.show else { return None };
+    let Show::Curve(_, scale) = report.answer(key)?.show else {
+        return None;
+    };
     chart::chart(heads, rows, scale, &drawing::marks(report, key))
 }
 
 /// A line across the chart and a ring on the curve, where it is read.
 fn cursor(chart: &Chart, row: usize) -> String {
-    let Some((x, y)) = chart.places.get(row).copied() else { return String::new() };
+    let Some((x, y)) = chart.places.get(row).copied() else {
+        return String::new();
+    };
     let mut pen = Pen::new(chart::WIDTH);
     pen.line(Line::Dashed, (x, chart::TOP), (x, chart::BOTTOM));
     pen.circle(Line::Solid, (x, y), 4.0);
@@ -187,7 +265,10 @@ fn cursor(chart: &Chart, row: usize) -> String {
 fn slider(key: &'static str, rows: usize) -> String {
     let mut out = Markup::default();
     if rows > 1 {
-        out.raw("<input type=range min=0 aria-label=\"Read the chart\" aria-describedby=r-").raw(key).raw(" id=x-").raw(key);
+        out.raw("<input type=range min=0 aria-label=\"Read the chart\" aria-describedby=r-")
+            .raw(key)
+            .raw(" id=x-")
+            .raw(key);
         out.raw(" max=").words(&(rows - 1).to_string()).raw(">");
     }
     out.finish()
@@ -196,9 +277,18 @@ fn slider(key: &'static str, rows: usize) -> String {
 /// One row in words: "Load torque: 0.1 N·m, Lag: 31.2 µm".
 fn read(report: &Report, key: &str, row: usize) -> String {
     let mut out = Markup::default();
-    let Some((heads, rows)) = rows(report, key) else { return out.finish() };
-    for (column, (head, cell)) in heads.iter().zip(rows.get(row).into_iter().flatten()).enumerate() {
-        out.raw(if column == 0 { "" } else { ", " }).words(head.label).raw(": <b>").words(&cell_shown(cell, Some(head)));
+    let Some((heads, rows)) = rows(report, key) else {
+        return out.finish();
+    };
+    for (column, (head, cell)) in heads
+        .iter()
+        .zip(rows.get(row).into_iter().flatten())
+        .enumerate()
+    {
+        out.raw(if column == 0 { "" } else { ", " })
+            .words(head.label)
+            .raw(": <b>")
+            .words(&cell_shown(cell, Some(head)));
         out.raw("\u{a0}").words(head_sign(head)).raw("</b>");
     }
     out.finish()
@@ -207,16 +297,22 @@ fn read(report: &Report, key: &str, row: usize) -> String {
 /// The rows of an answer as a table.
 fn table(report: &Report, key: &str) -> String {
     let mut out = Markup::default();
-    let Some((heads, rows)) = rows(report, key) else { return out.finish() };
+    let Some((heads, rows)) = rows(report, key) else {
+        return out.finish();
+    };
     out.raw("<table><thead><tr>");
     for head in heads {
-        out.raw("<th scope=col>").words(&chart::name(head)).raw("</th>");
+        out.raw("<th scope=col>")
+            .words(&chart::name(head))
+            .raw("</th>");
     }
     out.raw("</tr></thead><tbody>");
     for row in rows {
         out.raw("<tr>");
         for (column, cell) in row.iter().enumerate() {
-            out.raw("<td>").words(&cell_shown(cell, heads.get(column))).raw("</td>");
+            out.raw("<td>")
+                .words(&cell_shown(cell, heads.get(column)))
+                .raw("</td>");
         }
         out.raw("</tr>");
     }
@@ -230,8 +326,14 @@ mod tests {
     use layshaft_core::sheets;
 
     fn microstep() -> Report {
-        let entries = [("turn_travel", "40"), ("hold_torque", "0.4"), ("load_torque", "0.2")];
-        sheets::find("microstep").expect("it is listed").run(&entries.into_iter().collect())
+        let entries = [
+            ("turn_travel", "40"),
+            ("hold_torque", "0.4"),
+            ("load_torque", "0.2"),
+        ];
+        sheets::find("microstep")
+            .expect("it is listed")
+            .run(&entries.into_iter().collect())
     }
 
     #[test]
@@ -240,7 +342,10 @@ mod tests {
         let chart = draw(&report, "curve").expect("it is drawn");
         let html = table(&report, "curve");
         assert_eq!(html.matches("<tr>").count(), chart.places.len() + 1);
-        assert!(html.starts_with("<table><thead><tr><th scope=col>Load torque, N·m</th>"), "{html}");
+        assert!(
+            html.starts_with("<table><thead><tr><th scope=col>Load torque, N·m</th>"),
+            "{html}"
+        );
     }
 
     #[test]
@@ -249,6 +354,9 @@ mod tests {
         let chart = draw(&report, "curve").expect("it is drawn");
         let row = chart.nearest(chart.mark.expect("the load is marked"));
         // Half the holding torque is a third of the way to a full step of 200 um: 90 degrees * asin(1/2).
-        assert_eq!(read(&report, "curve", row), "Load torque: <b>0.200\u{a0}N·m</b>, Lag: <b>66.7\u{a0}µm</b>");
+        assert_eq!(
+            read(&report, "curve", row),
+            "Load torque: <b>0.200\u{a0}N·m</b>, Lag: <b>66.7\u{a0}µm</b>"
+        );
     }
 }

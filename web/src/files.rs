@@ -16,7 +16,11 @@ use crate::storage::{Aside, LOOSE_ID, is_machine};
 impl Desk {
     /// Saves one machine as a file.
     pub(crate) fn export(self, id: &str) {
-        let record = untrack(|| self.machine(id, |machine| machine.map(|machine| (file_name(&machine.name), machine.write()))));
+        let record = untrack(|| {
+            self.machine(id, |machine| {
+                machine.map(|machine| (file_name(&machine.name), machine.write()))
+            })
+        });
         if let Some((name, text)) = record {
             self.save_file(&name, &text);
         }
@@ -34,7 +38,10 @@ impl Desk {
             for held in all.iter().filter(|held| is_machine(&held.id)) {
                 text += &held.machine.write();
             }
-            let loose = all.iter().find(|held| held.id == LOOSE_ID).filter(|held| !is_blank(&held.machine));
+            let loose = all
+                .iter()
+                .find(|held| held.id == LOOSE_ID)
+                .filter(|held| !is_blank(&held.machine));
             if let Some(held) = loose {
                 text += &loose_machine(held.machine.clone()).write();
             }
@@ -50,18 +57,28 @@ impl Desk {
 
     fn save_file(self, name: &str, text: &str) {
         if save_file(name, text).is_err() {
-            self.tell("The browser did not take the file. Copy the link of each sheet instead.", None);
+            self.tell(
+                "The browser did not take the file. Copy the link of each sheet instead.",
+                None,
+            );
         }
     }
 
     /// Reads a file that the person chose.
     pub(crate) fn import(self, file: File) {
         if file.size() > keys::LARGEST_FILE {
-            self.tell("This file is larger than 2 MB: choose one that this page saved.", None);
+            self.tell(
+                "This file is larger than 2 MB: choose one that this page saved.",
+                None,
+            );
             return;
         }
         spawn_local(async move {
-            match JsFuture::from(file.text()).await.ok().and_then(|text| text.as_string()) {
+            match JsFuture::from(file.text())
+                .await
+                .ok()
+                .and_then(|text| text.as_string())
+            {
                 Some(text) => self.import_text(&text),
                 None => self.tell("The file could not be read: choose it again.", None),
             }
@@ -83,7 +100,10 @@ impl Desk {
         match count {
             0 => {}
             1 => self.tell("1 machine was read from the file.", None),
-            _ => self.tell([&count.to_string(), " machines were read from the file."].concat(), None),
+            _ => self.tell(
+                [&count.to_string(), " machines were read from the file."].concat(),
+                None,
+            ),
         }
         let fault = fault.or((count == 0).then_some(RecordFault::NotARecord));
         if let Some(fault) = fault {
@@ -95,7 +115,10 @@ impl Desk {
     pub(crate) fn free_name(self, name: &str) -> String {
         let name = tidy_name(name).unwrap_or_else(|| "Machine".into());
         let taken = |name: &str| {
-            self.held.with_untracked(|all| all.iter().any(|held| is_machine(&held.id) && held.machine.name == name))
+            self.held.with_untracked(|all| {
+                all.iter()
+                    .any(|held| is_machine(&held.id) && held.machine.name == name)
+            })
         };
         let mut free = name.clone();
         let mut number = 2_u32;
@@ -110,9 +133,15 @@ impl Desk {
 /// The words for a file, where [`RecordFault::message`] has those for a stored machine.
 const fn import_message(fault: RecordFault) -> &'static str {
     match fault {
-        RecordFault::NotARecord => "this is not a file of machines saved by Layshaft. Nothing here was changed.",
-        RecordFault::Newer(_) => "a machine was saved by a newer version. Reload the page to get it, then choose the file again.",
-        RecordFault::Damaged => "a machine's record was cut or changed on its way. Choose another copy of the file.",
+        RecordFault::NotARecord => {
+            "this is not a file of machines saved by Layshaft. Nothing here was changed."
+        }
+        RecordFault::Newer(_) => {
+            "a machine was saved by a newer version. Reload the page to get it, then choose the file again."
+        }
+        RecordFault::Damaged => {
+            "a machine's record was cut or changed on its way. Choose another copy of the file."
+        }
     }
 }
 
@@ -127,7 +156,11 @@ pub(crate) fn loose_machine(mut machine: Machine) -> Machine {
 
 /// Whether nothing was typed into any sheet.
 fn is_blank(machine: &Machine) -> bool {
-    machine.parts.iter().flat_map(|part| &part.sheets).all(|(_, entries)| entries.is_empty())
+    machine
+        .parts
+        .iter()
+        .flat_map(|part| &part.sheets)
+        .all(|(_, entries)| entries.is_empty())
 }
 
 /// The records in a file; what precedes the first one is a record too, so that it is refused in words.
@@ -148,7 +181,10 @@ fn records(text: &str) -> Vec<String> {
 /// "layshaft-heron-160.txt": letters and digits only, whatever the machine is called.
 fn file_name(name: &str) -> String {
     let mut file = String::from("layshaft");
-    for word in name.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty()) {
+    for word in name
+        .split(|c: char| !c.is_ascii_alphanumeric())
+        .filter(|word| !word.is_empty())
+    {
         file.push('-');
         file.extend(word.chars().map(|c| c.to_ascii_lowercase()));
     }
@@ -163,7 +199,10 @@ fn save_file(name: &str, text: &str) -> Result<(), JsValue> {
     link.set_download(name);
     link.click();
     // Not at once: some browsers start reading after the click is over.
-    set_timeout(move || _ = Url::revoke_object_url(&address), std::time::Duration::from_secs(60));
+    set_timeout(
+        move || _ = Url::revoke_object_url(&address),
+        std::time::Duration::from_secs(60),
+    );
     Ok(())
 }
 
@@ -173,13 +212,22 @@ mod tests {
 
     #[test]
     fn a_file_of_several_machines_comes_apart_again() {
-        let machine = |name: &str| Machine { name: name.into(), parts: Vec::new() };
+        let machine = |name: &str| Machine {
+            name: name.into(),
+            parts: Vec::new(),
+        };
         let (one, two) = (machine("Heron 160"), machine("layshaft machine 1"));
         let file = one.write() + "\r\n" + &two.write();
-        let read: Vec<_> = records(&file).iter().map(|record| Machine::read(record)).collect();
+        let read: Vec<_> = records(&file)
+            .iter()
+            .map(|record| Machine::read(record))
+            .collect();
         assert_eq!(read, [Ok(one), Ok(two)]);
         assert_eq!(records("").len(), 0);
-        assert_eq!(Machine::read(&records("hello").concat()), Err(RecordFault::NotARecord));
+        assert_eq!(
+            Machine::read(&records("hello").concat()),
+            Err(RecordFault::NotARecord)
+        );
     }
 
     #[test]
@@ -189,7 +237,10 @@ mod tests {
 
     #[test]
     fn a_file_name_is_made_of_letters_and_digits() {
-        assert_eq!(file_name("Heron 160 / “Köln”"), "layshaft-heron-160-köln.txt");
+        assert_eq!(
+            file_name("Heron 160 / “Köln”"),
+            "layshaft-heron-160-köln.txt"
+        );
         assert_eq!(file_name("../<b>"), "layshaft-b.txt");
         assert_eq!(file_name("🦆"), "layshaft.txt");
     }

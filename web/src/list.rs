@@ -11,8 +11,21 @@ use crate::view;
 
 /// Whether a sheet answers to every word typed.
 fn matches(sheet: &Sheet, words: &str) -> bool {
-    let text = [sheet.title, " ", sheet.about, " ", sheet.search, " ", sheet.subject.title()].concat().to_ascii_lowercase();
-    words.to_ascii_lowercase().split_whitespace().all(|word| text.contains(word))
+    let text = [
+        sheet.title,
+        " ",
+        sheet.about,
+        " ",
+        sheet.search,
+        " ",
+        sheet.subject.title(),
+    ]
+    .concat()
+    .to_ascii_lowercase();
+    words
+        .to_ascii_lowercase()
+        .split_whitespace()
+        .all(|word| text.contains(word))
 }
 
 /// The page; `lost` is a fragment that led nowhere.
@@ -20,7 +33,9 @@ pub fn open(desk: Desk, lost: &str) -> AnyView {
     let mut out = view::frame();
     out.raw(INTRO);
     if !lost.is_empty() {
-        out.raw("<p class=why>There is no page at #").words(lost).raw(". Here are the sheets.</p>");
+        out.raw("<p class=why>There is no page at #")
+            .words(lost)
+            .raw(". Here are the sheets.</p>");
     }
     out.raw(
         "</div>").raw(COVER).raw("</header><div id=saved-machines></div><section><label class=find for=find>Find a sheet</label>\
@@ -30,7 +45,9 @@ pub fn open(desk: Desk, lost: &str) -> AnyView {
     let text = [&out.finish(), &sheets(""), "</div></div></div>"].concat();
     let start = move || paint("saved-machines", move || machines(&desk.machine_names()));
     let hear = move |event: web_sys::Event| {
-        if let Some(find) = target(&event).filter(|from| from.id() == "find" && event.type_() == "input") {
+        if let Some(find) =
+            target(&event).filter(|from| from.id() == "find" && event.type_() == "input")
+        {
             fill("sheets", &sheets(&value(&find)));
         }
     };
@@ -64,7 +81,11 @@ fn machines(names: &[(String, String)]) -> String {
     }
     out.raw("<section class=group><h2>Your machines</h2><ul>");
     for (id, name) in names {
-        out.raw("<li><a href=\"").words(&machine_href(id)).raw("\"><b>").words(name).raw("</b></a></li>");
+        out.raw("<li><a href=\"")
+            .words(&machine_href(id))
+            .raw("\"><b>")
+            .words(name)
+            .raw("</b></a></li>");
     }
     out.raw("</ul></section>");
     out.finish()
@@ -74,13 +95,22 @@ fn machines(names: &[(String, String)]) -> String {
 fn sheets(words: &str) -> String {
     let mut out = Markup::default();
     for subject in Subject::ALL {
-        let mut found = ALL.iter().filter(|sheet| sheet.subject == subject && matches(sheet, words)).peekable();
+        let mut found = ALL
+            .iter()
+            .filter(|sheet| sheet.subject == subject && matches(sheet, words))
+            .peekable();
         if found.peek().is_none() {
             continue;
         }
-        out.raw("<section class=group><h2>").words(subject.title()).raw("</h2><ul>");
+        out.raw("<section class=group><h2>")
+            .words(subject.title())
+            .raw("</h2><ul>");
         for sheet in found {
-            out.raw("<li><a href=\"").words(&Place::Loose.href(sheet)).raw("\"><b>").words(sheet.title).raw("</b><span>");
+            out.raw("<li><a href=\"")
+                .words(&Place::Loose.href(sheet))
+                .raw("\"><b>")
+                .words(sheet.title)
+                .raw("</b><span>");
             out.words(sheet.about).raw("</span></a></li>");
         }
         out.raw("</ul></section>");
@@ -98,7 +128,12 @@ mod tests {
 
     #[test]
     fn a_search_finds_sheets_by_any_of_their_words() {
-        let found = |words| ALL.iter().filter(|sheet| matches(sheet, words)).map(|sheet| sheet.id).collect::<Vec<_>>();
+        let found = |words| {
+            ALL.iter()
+                .filter(|sheet| matches(sheet, words))
+                .map(|sheet| sheet.id)
+                .collect::<Vec<_>>()
+        };
         assert_eq!(found("").len(), ALL.len());
         assert!(found("Thermistor").contains(&"sensor"));
         assert_eq!(found("steps per mm").first(), Some(&"travel"));
@@ -111,7 +146,12 @@ mod tests {
     fn every_sheet_is_listed_once_with_its_link() {
         let text = sheets("");
         for sheet in ALL {
-            assert_eq!(text.matches(&["href=\"#", sheet.id, "\""].concat()).count(), 1, "{}", sheet.id);
+            assert_eq!(
+                text.matches(&["href=\"#", sheet.id, "\""].concat()).count(),
+                1,
+                "{}",
+                sheet.id
+            );
         }
     }
 }

@@ -15,16 +15,33 @@ pub fn all(names: &[(String, String)], held: &[Held], aside: &[Aside]) -> String
     out.raw("<header class=intro><h1>Machines</h1><p>A machine keeps the sheets of its parts together: an axis, a hot end, the supply.</p></header>");
     out.raw("<section>");
     if names.is_empty() {
-        out.raw("<p>None yet. Fill in a sheet and save it to a machine, or begin with a name here.</p>");
+        out.raw(
+            "<p>None yet. Fill in a sheet and save it to a machine, or begin with a name here.</p>",
+        );
     }
     out.raw("<ul class=plain>");
     for (id, name) in names {
-        let parts = held.iter().find(|held| held.id == *id).map(|held| part_names(&held.machine));
-        link(&mut out, &machine_href(id), name, &parts.unwrap_or_default());
+        let parts = held
+            .iter()
+            .find(|held| held.id == *id)
+            .map(|held| part_names(&held.machine));
+        link(
+            &mut out,
+            &machine_href(id),
+            name,
+            &parts.unwrap_or_default(),
+        );
         out.raw("</li>");
     }
     out.raw("</ul><form class=new data-submit=add-machine>");
-    NameField { id: "new-machine", label: "New machine", example: "Heron 160", sends: "name", name: "" }.put(&mut out);
+    NameField {
+        id: "new-machine",
+        label: "New machine",
+        example: "Heron 160",
+        sends: "name",
+        name: "",
+    }
+    .put(&mut out);
     out.raw("<button>Add machine</button></form></section>");
     set_aside(&mut out, aside);
     out.raw("<section><h2>Files</h2><p>Machines are kept in this browser only. A file keeps them safe and brings them to another device; \
@@ -36,12 +53,26 @@ pub fn all(names: &[(String, String)], held: &[Held], aside: &[Aside]) -> String
 
 /// The beginning of a list item that is a link with a second line.
 fn link(out: &mut Markup, href: &str, title: &str, more: &str) {
-    out.raw("<li><a class=machine href=\"").words(href).raw("\"><b>").words(title).raw("</b><span>").words(more).raw("</span></a>");
+    out.raw("<li><a class=machine href=\"")
+        .words(href)
+        .raw("\"><b>")
+        .words(title)
+        .raw("</b><span>")
+        .words(more)
+        .raw("</span></a>");
 }
 
 fn part_names(machine: &Machine) -> String {
-    let names: Vec<&str> = machine.parts.iter().map(|part| part.name.as_str()).collect();
-    if names.is_empty() { "no parts yet".into() } else { names.join(", ") }
+    let names: Vec<&str> = machine
+        .parts
+        .iter()
+        .map(|part| part.name.as_str())
+        .collect();
+    if names.is_empty() {
+        "no parts yet".into()
+    } else {
+        names.join(", ")
+    }
 }
 
 /// Records that could not be read, each with its reason.
@@ -51,8 +82,14 @@ fn set_aside(out: &mut Markup, aside: &[Aside]) {
     }
     out.raw("<section id=set-aside><h2>Set aside</h2><ul class=plain>");
     for aside in aside {
-        out.raw("<li><p class=why>").words(&aside.fault.message()).raw("</p><div class=acts>");
-        button(out, &["export-aside ", &aside.id].concat(), "Save it as a file");
+        out.raw("<li><p class=why>")
+            .words(&aside.fault.message())
+            .raw("</p><div class=acts>");
+        button(
+            out,
+            &["export-aside ", &aside.id].concat(),
+            "Save it as a file",
+        );
         button(out, &["delete-aside ", &aside.id].concat(), "Delete it");
         out.raw("</div></li>");
     }
@@ -67,15 +104,40 @@ pub fn one(id: &str, machine: Option<&Machine>) -> String {
             device.</p><p><a href=#machines>All machines</a></p></header>");
         return out.finish();
     };
-    out.raw("<header class=intro><p class=cap>Machine</p><h1 id=machine-title>").words(&machine.name).raw("</h1></header>");
+    out.raw("<header class=intro><p class=cap>Machine</p><h1 id=machine-title>")
+        .words(&machine.name)
+        .raw("</h1></header>");
     for (at, part) in machine.parts.iter().enumerate() {
-        part_section(&mut out, Place::Part { machine: id.into(), part: at }, part);
+        part_section(
+            &mut out,
+            Place::Part {
+                machine: id.into(),
+                part: at,
+            },
+            part,
+        );
     }
     out.raw("<section><form class=new data-submit=add-part>");
-    NameField { id: "new-part", label: "New part", example: "X axis", sends: "new-part", name: "" }.put(&mut out);
-    out.raw("<button>Add part</button></form></section><section><h2>This machine</h2><div class=new>");
+    NameField {
+        id: "new-part",
+        label: "New part",
+        example: "X axis",
+        sends: "new-part",
+        name: "",
+    }
+    .put(&mut out);
+    out.raw(
+        "<button>Add part</button></form></section><section><h2>This machine</h2><div class=new>",
+    );
     let name = &machine.name;
-    NameField { id: "machine-name", label: "Name of the machine", example: "Heron 160", sends: "name", name }.put(&mut out);
+    NameField {
+        id: "machine-name",
+        label: "Name of the machine",
+        example: "Heron 160",
+        sends: "name",
+        name,
+    }
+    .put(&mut out);
     out.raw("<div class=acts>");
     button(&mut out, "copy", "Duplicate");
     button(&mut out, "export", "Save as a file");
@@ -87,13 +149,25 @@ pub fn one(id: &str, machine: Option<&Machine>) -> String {
 /// One part: its sheets with their headline answers, in the order of the list of sheets, and what can be changed about it.
 fn part_section(out: &mut Markup, place: Place, part: &Part) {
     let number = place.part().to_string();
-    out.raw("<section data-part=").words(&number).raw("><h2 id=part-title-").words(&number).raw(">").words(&part.name);
+    out.raw("<section data-part=")
+        .words(&number)
+        .raw("><h2 id=part-title-")
+        .words(&number)
+        .raw(">")
+        .words(&part.name);
     out.raw("</h2><ul class=\"plain sheets\">");
-    let (there, missing): (Vec<&Sheet>, Vec<&Sheet>) = ALL.iter().partition(|sheet| part.entries(sheet.id).is_some());
+    let (there, missing): (Vec<&Sheet>, Vec<&Sheet>) = ALL
+        .iter()
+        .partition(|sheet| part.entries(sheet.id).is_some());
     for sheet in &there {
         link(out, &place.href(sheet), sheet.title, &headline(part, sheet));
-        out.raw("<button type=button class=quiet data-click=\"take-out ").words(&number).raw(" ").words(sheet.id);
-        out.raw("\" aria-label=\"Delete ").words(sheet.title).raw("\">Delete</button></li>");
+        out.raw("<button type=button class=quiet data-click=\"take-out ")
+            .words(&number)
+            .raw(" ")
+            .words(sheet.id);
+        out.raw("\" aria-label=\"Delete ")
+            .words(sheet.title)
+            .raw("\">Delete</button></li>");
     }
     if part.sheets.len() > there.len() {
         out.raw("<li>Sheets of a newer version are kept here too.</li>");
@@ -104,8 +178,18 @@ fn part_section(out: &mut Markup, place: Place, part: &Part) {
         out.raw("</li>");
     }
     out.raw("</ul></details><details><summary>Change this part</summary><div class=new>");
-    let (id, sends) = (["part-name-", &number].concat(), ["part-name ", &number].concat());
-    NameField { id: &id, label: "Name of the part", example: "X axis", sends: &sends, name: &part.name }.put(out);
+    let (id, sends) = (
+        ["part-name-", &number].concat(),
+        ["part-name ", &number].concat(),
+    );
+    NameField {
+        id: &id,
+        label: "Name of the part",
+        example: "X axis",
+        sends: &sends,
+        name: &part.name,
+    }
+    .put(out);
     out.raw("<div class=acts>");
     button(out, &["copy-part ", &number].concat(), "Duplicate part");
     button(out, &["delete-part ", &number].concat(), "Delete part");
@@ -114,11 +198,19 @@ fn part_section(out: &mut Markup, place: Place, part: &Part) {
 
 /// The headline answers of a sheet in one line, or that it still waits for entries.
 fn headline(part: &Part, sheet: &Sheet) -> String {
-    let Some(sheet) = layshaft_core::sheets::find(sheet.id) else { return String::new() };
+    let Some(sheet) = layshaft_core::sheets::find(sheet.id) else {
+        return String::new();
+    };
     let report = part.report(sheet);
     let headlines = report.answers().filter(|(answer, _)| answer.headline);
-    let shown: Vec<String> = headlines.filter_map(|(answer, _)| report.shown(answer)).collect();
-    if shown.is_empty() { "waits for entries".into() } else { shown.join(", ") }
+    let shown: Vec<String> = headlines
+        .filter_map(|(answer, _)| report.shown(answer))
+        .collect();
+    if shown.is_empty() {
+        "waits for entries".into()
+    } else {
+        shown.join(", ")
+    }
 }
 
 #[cfg(test)]
@@ -126,9 +218,20 @@ mod tests {
     use super::*;
 
     fn heron(name: &str) -> Machine {
-        let travel = [("drive", "belt"), ("pitch", "2"), ("teeth", "20")].into_iter().collect();
-        let part = Part { name: name.into(), sheets: vec![("travel".into(), travel), ("later".into(), Default::default())] };
-        Machine { name: name.into(), parts: vec![part] }
+        let travel = [("drive", "belt"), ("pitch", "2"), ("teeth", "20")]
+            .into_iter()
+            .collect();
+        let part = Part {
+            name: name.into(),
+            sheets: vec![
+                ("travel".into(), travel),
+                ("later".into(), Default::default()),
+            ],
+        };
+        Machine {
+            name: name.into(),
+            parts: vec![part],
+        }
     }
 
     #[test]
@@ -144,8 +247,17 @@ mod tests {
     fn a_script_in_a_name_stays_text_everywhere() {
         let name = "\"><script>alert(1)</script>";
         let machine = heron(name);
-        let held = Held { id: "k".into(), machine: machine.clone(), seen: None, over: None, dirty: false };
-        for text in [one("k", Some(&machine)), all(&[("k".into(), name.into())], &[held], &[])] {
+        let held = Held {
+            id: "k".into(),
+            machine: machine.clone(),
+            seen: None,
+            over: None,
+            dirty: false,
+        };
+        for text in [
+            one("k", Some(&machine)),
+            all(&[("k".into(), name.into())], &[held], &[]),
+        ] {
             assert!(!text.contains("<script"), "{text}");
             assert!(text.contains("&quot;>&lt;script>"), "{text}");
         }

@@ -18,7 +18,9 @@ impl Desk {
     pub(crate) fn machine_names(self) -> Vec<(String, String)> {
         let mut names: Vec<_> = self.held.with(|all| {
             let machines = all.iter().filter(|held| is_machine(&held.id));
-            machines.map(|held| (held.id.clone(), held.machine.name.clone())).collect()
+            machines
+                .map(|held| (held.id.clone(), held.machine.name.clone()))
+                .collect()
         });
         names.sort_unstable_by_key(|(_, name)| name.to_ascii_lowercase());
         names
@@ -33,7 +35,9 @@ impl Desk {
 
     /// Deletes a machine, with undo.
     fn delete(self, id: &str) {
-        let Some(machine) = untrack(|| self.machine(id, |machine| machine.cloned())) else { return };
+        let Some(machine) = untrack(|| self.machine(id, |machine| machine.cloned())) else {
+            return;
+        };
         self.remove(id);
         self.replace(Route::Machines);
         self.deleted(&machine.name, Undo::Record(id.into(), machine.clone()));
@@ -41,7 +45,8 @@ impl Desk {
 
     /// Deletes a record that could not be read, with undo.
     fn delete_aside(self, aside: Aside) {
-        self.aside.update(|all| all.retain(|other| other.id != aside.id));
+        self.aside
+            .update(|all| all.retain(|other| other.id != aside.id));
         self.remove(&aside.id);
         self.deleted("The record that could not be read", Undo::Aside(aside));
     }
@@ -77,7 +82,10 @@ impl Desk {
     }
 
     fn deleted(self, what: &str, undo: Undo) {
-        self.tell([what, " is deleted."].concat(), Some(Action::Undo(vec![undo])));
+        self.tell(
+            [what, " is deleted."].concat(),
+            Some(Action::Undo(vec![undo])),
+        );
     }
 
     /// Keeps a name while it is typed, and shows it in the heading; nothing else is drawn again.
@@ -97,11 +105,17 @@ impl Desk {
 
     /// Does what a control of the page of all machines sends.
     fn act_on_machines(self, act: &Act) {
-        let aside = || self.aside.with_untracked(|all| all.iter().find(|aside| aside.id == act.about).cloned());
+        let aside = || {
+            self.aside
+                .with_untracked(|all| all.iter().find(|aside| aside.id == act.about).cloned())
+        };
         match act.word.as_str() {
             "add-machine" => {
                 if let Some(name) = act.name_of("new-machine") {
-                    self.add_and_open(Machine { name, parts: Vec::new() });
+                    self.add_and_open(Machine {
+                        name,
+                        parts: Vec::new(),
+                    });
                 }
             }
             "name" => _ = act.name(),
@@ -130,14 +144,24 @@ impl Desk {
             }
             "part-name" => {
                 if let Some(name) = act.name() {
-                    self.rename(id, &["part-title-", &act.about].concat(), name, Some(act.number()));
+                    self.rename(
+                        id,
+                        &["part-title-", &act.about].concat(),
+                        name,
+                        Some(act.number()),
+                    );
                 }
             }
             "new-part" => _ = act.name(),
             "add-part" => {
                 if let Some(name) = act.name_of("new-part") {
                     act.done();
-                    self.edit(id, |machine| machine.parts.push(Part { name, sheets: Vec::new() }));
+                    self.edit(id, |machine| {
+                        machine.parts.push(Part {
+                            name,
+                            sheets: Vec::new(),
+                        })
+                    });
                 }
             }
             "copy" => {
@@ -152,7 +176,13 @@ impl Desk {
             "take-out" => {
                 let (part, sheet) = act.about.split_once(' ').unwrap_or_default();
                 if let (Ok(part), Some(sheet)) = (part.parse(), sheets::find(sheet)) {
-                    self.delete_sheet(Place::Part { machine: id.into(), part }, sheet);
+                    self.delete_sheet(
+                        Place::Part {
+                            machine: id.into(),
+                            part,
+                        },
+                        sheet,
+                    );
                 }
             }
             _ => {}
@@ -165,9 +195,13 @@ impl Desk {
 pub fn MachinesPage() -> AnyView {
     let desk = desk();
     let text = Memo::new(move |_| {
-        desk.held.with(|held| desk.aside.with(|aside| machine_text::all(&desk.machine_names(), held, aside)))
+        desk.held.with(|held| {
+            desk.aside
+                .with(|aside| machine_text::all(&desk.machine_names(), held, aside))
+        })
     });
-    view! { <Panel text=text act=Callback::new(move |act| desk.act_on_machines(&act)) /> }.into_any()
+    view! { <Panel text=text act=Callback::new(move |act| desk.act_on_machines(&act)) /> }
+        .into_any()
 }
 
 /// One machine: its name, its parts with their sheets, and what can be done with it.
@@ -178,6 +212,8 @@ pub fn MachinePage(
 ) -> AnyView {
     let desk = desk();
     let shown = id.clone();
-    let text = Memo::new(move |_| desk.machine(&shown, |machine| machine_text::one(&shown, machine)));
-    view! { <Panel text=text act=Callback::new(move |act| desk.act_on_machine(&id, &act)) /> }.into_any()
+    let text =
+        Memo::new(move |_| desk.machine(&shown, |machine| machine_text::one(&shown, machine)));
+    view! { <Panel text=text act=Callback::new(move |act| desk.act_on_machine(&id, &act)) /> }
+        .into_any()
 }

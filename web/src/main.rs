@@ -34,7 +34,9 @@ use wasm_bindgen::JsCast;
 
 fn main() {
     // The still page of index.html makes way for the living one.
-    let root = document().get_element_by_id("root").and_then(|root| root.dyn_into::<web_sys::HtmlElement>().ok());
+    let root = document()
+        .get_element_by_id("root")
+        .and_then(|root| root.dyn_into::<web_sys::HtmlElement>().ok());
     let Some(root) = root else { return };
     root.set_inner_html("");
     mount_to(root, || view! { <view::App /> }).forget();

@@ -48,7 +48,15 @@ mod tests {
     #[test]
     fn words_never_become_markup() {
         let mut markup = Markup::default();
-        markup.raw("<p title=\"").words("a\" onclick=\"x").raw("\">").words("<b>&amp;").raw("</p>");
-        assert_eq!(markup.finish(), "<p title=\"a&quot; onclick=&quot;x\">&lt;b>&amp;amp;</p>");
+        markup
+            .raw("<p title=\"")
+            .words("a\" onclick=\"x")
+            .raw("\">")
+            .words("<b>&amp;")
+            .raw("</p>");
+        assert_eq!(
+            markup.finish(),
+            "<p title=\"a&quot; onclick=&quot;x\">&lt;b>&amp;amp;</p>"
+        );
     }
 }

@@ -60,7 +60,11 @@ impl Notices {
     fn add(&mut self, text: String, action: Option<Action>) {
         self.list.retain(|notice| notice.text != text);
         self.count = self.count.wrapping_add(1);
-        self.list.push(Notice { id: self.count, text, action });
+        self.list.push(Notice {
+            id: self.count,
+            text,
+            action,
+        });
     }
 
     /// Takes a message away.
@@ -126,7 +130,9 @@ fn text(notices: &Notices, before: bool) -> String {
     let mut out = Markup::default();
     for notice in &notices.list {
         let number = notice.id.to_string();
-        out.raw("<div class=notice><p>").words(&notice.text).raw("</p><div class=acts>");
+        out.raw("<div class=notice><p>")
+            .words(&notice.text)
+            .raw("</p><div class=acts>");
         if let Some(action) = &notice.action {
             button(&mut out, &["act ", &number].concat(), action.label());
         }
@@ -147,13 +153,20 @@ fn text(notices: &Notices, before: bool) -> String {
 pub fn NoticeList() -> AnyView {
     let desk = desk();
     let sheet = move || match desk.route.get() {
-        Route::Sheet(place, sheet) if place.id() == LOOSE_ID && desk.has_before(sheet) => Some(sheet),
+        Route::Sheet(place, sheet) if place.id() == LOOSE_ID && desk.has_before(sheet) => {
+            Some(sheet)
+        }
         _ => None,
     };
-    let text = Memo::new(move |_| desk.notices.with(|notices| text(notices, sheet().is_some())));
+    let text = Memo::new(move |_| {
+        desk.notices
+            .with(|notices| text(notices, sheet().is_some()))
+    });
     let act = Callback::new(move |act: Act| match (act.word.as_str(), untrack(sheet)) {
         ("act", _) => desk.act(act.number()),
-        ("close", _) => desk.notices.update(|notices| _ = notices.remove(act.number())),
+        ("close", _) => desk
+            .notices
+            .update(|notices| _ = notices.remove(act.number())),
         ("bring-back", Some(sheet)) => desk.bring_back(sheet),
         ("forget", Some(sheet)) => desk.forget_before(sheet),
         _ => {}

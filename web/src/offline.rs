@@ -16,8 +16,16 @@ fn send(event: &str) {
 pub(crate) fn start(desk: Desk) {
     for (event, text, action) in [
         ("layshaft:works-offline", "", None),
-        ("layshaft:new-version", "A new version of this page is ready.", Some(Action::TakeOver)),
-        ("layshaft:other-version", "A new version of this page runs in another tab.", Some(Action::TakeOver)),
+        (
+            "layshaft:new-version",
+            "A new version of this page is ready.",
+            Some(Action::TakeOver),
+        ),
+        (
+            "layshaft:other-version",
+            "A new version of this page runs in another tab.",
+            Some(Action::TakeOver),
+        ),
     ] {
         _ = window_event_listener_untyped(event, move |_| match &action {
             Some(action) => desk.tell(text, Some(action.clone())),

@@ -32,7 +32,11 @@ impl Act {
             event.prevent_default();
         }
         let (word, about) = said.split_once(' ').unwrap_or((&said, ""));
-        Some(Self { word: word.into(), about: about.into(), control })
+        Some(Self {
+            word: word.into(),
+            about: about.into(),
+            control,
+        })
     }
 
     /// The number it is about.
@@ -92,7 +96,9 @@ pub fn Panel(
     Effect::new(move || {
         let text = text.get();
         let Some(panel) = panel.get() else { return };
-        let within = document().active_element().filter(|element| panel.contains(Some(element)));
+        let within = document()
+            .active_element()
+            .filter(|element| panel.contains(Some(element)));
         let typed = typed(&panel);
         panel.set_inner_html(&text);
         for (id, text) in typed {
@@ -124,15 +130,22 @@ pub fn Panel(
 
 /// What is typed into forms and not sent yet, by the inputs' ids: it outlives new text.
 fn typed(panel: &HtmlElement) -> Vec<(String, String)> {
-    let Ok(inputs) = panel.query_selector_all("form input") else { return Vec::new() };
+    let Ok(inputs) = panel.query_selector_all("form input") else {
+        return Vec::new();
+    };
     let inputs = (0..inputs.length()).filter_map(|index| inputs.get(index));
-    inputs.map(JsCast::unchecked_into::<HtmlInputElement>).map(|input| (input.id(), input.value())).collect()
+    inputs
+        .map(JsCast::unchecked_into::<HtmlInputElement>)
+        .map(|input| (input.id(), input.value()))
+        .collect()
 }
 
 /// After new text the focus goes to the control that had it, else to the whole.
 fn focus_again(panel: &HtmlElement, id: &str) {
     let same = document().get_element_by_id(id).filter(|_| !id.is_empty());
-    _ = same.map_or_else(|| panel.clone(), JsCast::unchecked_into::<HtmlElement>).focus();
+    _ = same
+        .map_or_else(|| panel.clone(), JsCast::unchecked_into::<HtmlElement>)
+        .focus();
 }
 
 /// A field for a name, with its message hidden until it is blank: "Name of the part: enter a name, such as X axis."
@@ -152,15 +165,35 @@ pub struct NameField<'a> {
 impl NameField<'_> {
     /// Its markup.
     pub fn put(&self, out: &mut Markup) {
-        out.raw("<label for=\"").words(self.id).raw("\">").words(self.label).raw("</label><input id=\"").words(self.id);
-        out.raw("\" autocomplete=off spellcheck=false aria-describedby=\"e-").words(self.id);
-        out.raw("\" placeholder=\"").words(self.example).raw("\" data-input=\"").words(self.sends);
-        out.raw("\" value=\"").words(self.name).raw("\"><p class=why hidden id=\"e-").words(self.id).raw("\">");
-        out.words(self.label).raw(": enter a name, such as ").words(self.example).raw(".</p>");
+        out.raw("<label for=\"")
+            .words(self.id)
+            .raw("\">")
+            .words(self.label)
+            .raw("</label><input id=\"")
+            .words(self.id);
+        out.raw("\" autocomplete=off spellcheck=false aria-describedby=\"e-")
+            .words(self.id);
+        out.raw("\" placeholder=\"")
+            .words(self.example)
+            .raw("\" data-input=\"")
+            .words(self.sends);
+        out.raw("\" value=\"")
+            .words(self.name)
+            .raw("\"><p class=why hidden id=\"e-")
+            .words(self.id)
+            .raw("\">");
+        out.words(self.label)
+            .raw(": enter a name, such as ")
+            .words(self.example)
+            .raw(".</p>");
     }
 }
 
 /// A button that sends a word.
 pub fn button(out: &mut Markup, sends: &str, label: &str) {
-    out.raw("<button type=button data-click=\"").words(sends).raw("\">").words(label).raw("</button>");
+    out.raw("<button type=button data-click=\"")
+        .words(sends)
+        .raw("\">")
+        .words(label)
+        .raw("</button>");
 }

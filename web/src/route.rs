@@ -33,7 +33,13 @@ pub fn read(fragment: &str) -> Asked {
         return Asked::Link;
     }
     let mut steps = fragment.trim_end_matches('/').split('/');
-    let steps = [steps.next(), steps.next(), steps.next(), steps.next(), steps.next()];
+    let steps = [
+        steps.next(),
+        steps.next(),
+        steps.next(),
+        steps.next(),
+        steps.next(),
+    ];
     let page = match steps {
         [Some(""), None, ..] => Some(Route::List),
         [Some("machines"), None, ..] => Some(Route::Machines),
@@ -47,7 +53,10 @@ pub fn read(fragment: &str) -> Asked {
 }
 
 fn in_part(id: &str, part: &str, sheet: &str) -> Option<Route> {
-    let place = Place::Part { machine: id.into(), part: part.parse().ok()? };
+    let place = Place::Part {
+        machine: id.into(),
+        part: part.parse().ok()?,
+    };
     Some(Route::Sheet(place, sheets::find(sheet)?))
 }
 
@@ -82,7 +91,14 @@ mod tests {
 
     #[test]
     fn every_page_is_found_again_by_its_own_address() {
-        for fragment in ["", "travel", "machines", "m/k3f", "m/k3f/0/travel", "nothing/here"] {
+        for fragment in [
+            "",
+            "travel",
+            "machines",
+            "m/k3f",
+            "m/k3f/0/travel",
+            "nothing/here",
+        ] {
             let href = page(fragment).href();
             assert_eq!(href.strip_prefix('#'), Some(fragment));
         }
@@ -90,7 +106,16 @@ mod tests {
 
     #[test]
     fn fragments_that_lead_nowhere_are_unknown() {
-        for fragment in ["nothing", "m", "m//0/travel", "m/a/b/travel", "m/a/0/nothing", "m/a/0/travel/x", "machines/x", "travel/x"] {
+        for fragment in [
+            "nothing",
+            "m",
+            "m//0/travel",
+            "m/a/b/travel",
+            "m/a/0/nothing",
+            "m/a/0/travel/x",
+            "machines/x",
+            "travel/x",
+        ] {
             assert!(matches!(page(fragment), Route::Unknown(_)), "{fragment}");
         }
     }

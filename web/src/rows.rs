@@ -14,7 +14,9 @@ const READY: usize = 3;
 
 /// The rows of a text, each with a cell for every column; more cells than columns stay in sight.
 fn split(text: &str, columns: usize) -> Vec<Vec<String>> {
-    let mut rows: Vec<Vec<String>> = split_rows(text).map(|row| row.map(unescape_cell).collect()).collect();
+    let mut rows: Vec<Vec<String>> = split_rows(text)
+        .map(|row| row.map(unescape_cell).collect())
+        .collect();
     rows.resize(rows.len().max(READY), Vec::new());
     for row in &mut rows {
         row.resize(row.len().max(columns), String::new());
@@ -24,23 +26,38 @@ fn split(text: &str, columns: usize) -> Vec<Vec<String>> {
 
 /// The text of rows of cells; rows that are wholly blank are left out.
 fn compose(rows: &[Vec<String>]) -> String {
-    let rows = rows.iter().filter(|cells| cells.iter().any(|cell| !cell.trim().is_empty()));
-    let rows = rows.map(|cells| cells.iter().map(|cell| escape_cell(cell)).collect::<Vec<_>>().join(","));
+    let rows = rows
+        .iter()
+        .filter(|cells| cells.iter().any(|cell| !cell.trim().is_empty()));
+    let rows = rows.map(|cells| {
+        cells
+            .iter()
+            .map(|cell| escape_cell(cell))
+            .collect::<Vec<_>>()
+            .join(",")
+    });
     rows.collect::<Vec<_>>().join(";")
 }
 
 /// The grid of a rows field.
 pub fn put(out: &mut Markup, field: &Field, columns: &[Field], text: &str) {
-    out.raw("<div class=grid role=group tabindex=-1 id=f-").raw(field.key).raw(" aria-labelledby=l-").raw(field.key);
+    out.raw("<div class=grid role=group tabindex=-1 id=f-")
+        .raw(field.key)
+        .raw(" aria-labelledby=l-")
+        .raw(field.key);
     out.raw("><table><thead><tr>");
     for column in columns {
-        out.raw("<th scope=col>").words(&caption(column)).raw("</th>");
+        out.raw("<th scope=col>")
+            .words(&caption(column))
+            .raw("</th>");
     }
     out.raw("<td></td></tr></thead><tbody>");
     for row in split(text, columns.len()) {
         put_row(out, columns, &row);
     }
-    out.raw("</tbody></table><button type=button class=add data-click=add-row>Add a row</button></div>");
+    out.raw(
+        "</tbody></table><button type=button class=add data-click=add-row>Add a row</button></div>",
+    );
 }
 
 fn put_row(out: &mut Markup, columns: &[Field], cells: &[String]) {
@@ -48,15 +65,32 @@ fn put_row(out: &mut Markup, columns: &[Field], cells: &[String]) {
     for (index, text) in cells.iter().enumerate() {
         let column = columns.get(index);
         let name = column.map_or_else(|| "One too many".into(), caption);
-        if let Some(Field { kind: Kind::Choice(options), .. }) = column {
-            out.raw("<td><select aria-label=\"").words(&name).raw("\"><option value=\"\"></option>");
+        if let Some(Field {
+            kind: Kind::Choice(options),
+            ..
+        }) = column
+        {
+            out.raw("<td><select aria-label=\"")
+                .words(&name)
+                .raw("\"><option value=\"\"></option>");
             for option in *options {
-                out.raw("<option value=").raw(option.key).raw(if option.key == text { " selected>" } else { ">" });
+                out.raw("<option value=")
+                    .raw(option.key)
+                    .raw(if option.key == text {
+                        " selected>"
+                    } else {
+                        ">"
+                    });
                 out.words(option.label).raw("</option>");
             }
             out.raw("</select></td>");
         } else {
-            out.raw("<td><input aria-label=\"").words(&name).raw("\" value=\"").words(text).raw("\"").raw(BEHAVIOUR);
+            out.raw("<td><input aria-label=\"")
+                .words(&name)
+                .raw("\" value=\"")
+                .words(text)
+                .raw("\"")
+                .raw(BEHAVIOUR);
             out.raw(column.map_or("", mode)).raw("></td>");
         }
     }
@@ -65,7 +99,10 @@ fn put_row(out: &mut Markup, columns: &[Field], cells: &[String]) {
 
 /// The cells of a grid as they stand in the page.
 fn cells(grid: &Element) -> Vec<Vec<String>> {
-    all(grid, "tbody tr").iter().map(|row| controls(row).iter().map(value).collect()).collect()
+    all(grid, "tbody tr")
+        .iter()
+        .map(|row| controls(row).iter().map(value).collect())
+        .collect()
 }
 
 fn controls(row: &Element) -> Vec<Element> {
@@ -81,8 +118,12 @@ pub fn read(from: &Element) -> Option<(String, String)> {
 /// Shows what another hand changed, as undo does; the text as it was typed here stays.
 pub fn refresh(report: &Report) {
     for (field, ..) in report.inputs.fields() {
-        let Kind::Rows(columns) = field.kind else { continue };
-        let Some(grid) = document().get_element_by_id(&["f-", field.key].concat()) else { continue };
+        let Kind::Rows(columns) = field.kind else {
+            continue;
+        };
+        let Some(grid) = document().get_element_by_id(&["f-", field.key].concat()) else {
+            continue;
+        };
         let text = report.entries.get(field.key).unwrap_or("");
         if compose(&cells(&grid)) != compose(&split(text, columns.len())) {
             let mut out = Markup::default();
@@ -98,10 +139,14 @@ pub fn refresh(report: &Report) {
 
 /// Adds a blank row to the grid around an element, and goes to its first cell.
 pub fn add(from: &Element) {
-    let Some(grid) = around(from, ".grid") else { return };
+    let Some(grid) = around(from, ".grid") else {
+        return;
+    };
     let rows = all(&grid, "tbody tr");
     let Some(last) = rows.last() else { return };
-    let Ok(row) = last.clone_node_with_deep(true) else { return };
+    let Ok(row) = last.clone_node_with_deep(true) else {
+        return;
+    };
     _ = last.parent_node().map(|body| body.append_child(&row));
     let row: Element = wasm_bindgen::JsCast::unchecked_into(row);
     for control in controls(&row) {
@@ -119,7 +164,8 @@ pub fn drop(from: &Element) -> Option<Element> {
         row.remove();
     } else {
         for control in controls(&row) {
-            wasm_bindgen::JsCast::unchecked_ref::<web_sys::HtmlInputElement>(&control).set_value("");
+            wasm_bindgen::JsCast::unchecked_ref::<web_sys::HtmlInputElement>(&control)
+                .set_value("");
         }
     }
     focus(&grid);
@@ -128,8 +174,12 @@ pub fn drop(from: &Element) -> Option<Element> {
 
 /// From a cell goes to the same column of the next row, which is made where there is none; whether `from` was a cell.
 pub fn next(from: &Element) -> bool {
-    let (Some(grid), Some(row)) = (around(from, ".grid"), around(from, "tr")) else { return false };
-    let Some(column) = controls(&row).iter().position(|control| control == from) else { return false };
+    let (Some(grid), Some(row)) = (around(from, ".grid"), around(from, "tr")) else {
+        return false;
+    };
+    let Some(column) = controls(&row).iter().position(|control| control == from) else {
+        return false;
+    };
     if row.next_element_sibling().is_none() {
         add(&grid);
     }
@@ -148,7 +198,11 @@ mod tests {
 
     #[test]
     fn cells_become_one_text_and_blank_rows_none() {
-        let rows = [vec!["25".to_string(), "100k".into()], vec![String::new(), " ".into()], vec!["60".into(), String::new()]];
+        let rows = [
+            vec!["25".to_string(), "100k".into()],
+            vec![String::new(), " ".into()],
+            vec!["60".into(), String::new()],
+        ];
         assert_eq!(compose(&rows), "25,100k;60,");
     }
 
@@ -161,18 +215,33 @@ mod tests {
     #[test]
     fn cells_beyond_the_columns_stay_in_sight() {
         assert_eq!(split("25,100k,7", 2).first().map(Vec::len), Some(3));
-        assert_eq!(split("", 2), vec![vec![String::new(), String::new()]; READY]);
+        assert_eq!(
+            split("", 2),
+            vec![vec![String::new(), String::new()]; READY]
+        );
     }
 
     #[test]
     fn every_cell_is_named_after_its_column() {
         let sheet = sheets::find("sensor").expect("it is listed");
-        let field = sheet.fields.iter().find(|field| field.key == "points").expect("it is declared");
-        let Kind::Rows(columns) = field.kind else { panic!("points are rows") };
+        let field = sheet
+            .fields
+            .iter()
+            .find(|field| field.key == "points")
+            .expect("it is declared");
+        let Kind::Rows(columns) = field.kind else {
+            panic!("points are rows")
+        };
         let mut out = Markup::default();
         put(&mut out, field, columns, "25,\"100k\"");
         let html = out.finish();
-        assert!(html.contains("<input aria-label=\"Temperature,\u{a0}°C\" value=\"25\""), "{html}");
-        assert!(html.contains("<input aria-label=\"Resistance,\u{a0}Ω\" value=\"&quot;100k&quot;\""), "{html}");
+        assert!(
+            html.contains("<input aria-label=\"Temperature,\u{a0}°C\" value=\"25\""),
+            "{html}"
+        );
+        assert!(
+            html.contains("<input aria-label=\"Resistance,\u{a0}Ω\" value=\"&quot;100k&quot;\""),
+            "{html}"
+        );
     }
 }

@@ -19,7 +19,12 @@ pub const BUTTONS: &str = "<div class=acts><button type=button class=main id=cop
 fn address(page: Page) -> String {
     let here = location().href().unwrap_or_default();
     let here = here.split('#').next().unwrap_or_default();
-    [here, "#", &page.report.with_untracked(|report| link::write(report))].concat()
+    [
+        here,
+        "#",
+        &page.report.with_untracked(|report| link::write(report)),
+    ]
+    .concat()
 }
 
 /// Whether the browser's navigator has this: insecure pages and older phones lack some.
@@ -30,7 +35,9 @@ fn has(part: &str) -> bool {
 /// Takes the share button away where there is nothing to share with.
 pub fn start() {
     if !has("share") {
-        _ = document().get_element_by_id("share").map(|button| button.remove());
+        _ = document()
+            .get_element_by_id("share")
+            .map(|button| button.remove());
     }
 }
 
@@ -38,12 +45,19 @@ pub fn start() {
 pub fn copy(page: Page) {
     let link = address(page);
     spawn_local(async move {
-        let done = has("clipboard") && JsFuture::from(window().navigator().clipboard().write_text(&link)).await.is_ok();
+        let done = has("clipboard")
+            && JsFuture::from(window().navigator().clipboard().write_text(&link))
+                .await
+                .is_ok();
         let mut out = Markup::default();
         if done {
             out.raw("<p>The link is copied. It opens this sheet with these entries.</p>");
         } else {
-            out.raw("<label for=link>Copy the link from here:</label><input id=link readonly value=\"").words(&link).raw("\">");
+            out.raw(
+                "<label for=link>Copy the link from here:</label><input id=link readonly value=\"",
+            )
+            .words(&link)
+            .raw("\">");
         }
         fill("copied", &out.finish());
         if let Some(field) = document().get_element_by_id("link") {

@@ -45,7 +45,11 @@ pub fn open(desk: Desk, place: Place, sheet: &'static Sheet) -> AnyView {
     };
     on_cleanup(move || page.wait(None));
     let figures = Figures::of(page);
-    stage(skeleton(page), move || page.start(figures), move |event| page.hear(figures, &event))
+    stage(
+        skeleton(page),
+        move || page.start(figures),
+        move |event| page.hear(figures, &event),
+    )
 }
 
 /// A part of the page that follows the report: its id, and what writes it.
@@ -66,15 +70,29 @@ fn skeleton(page: Page) -> String {
     out.raw("<p class=aloud role=status aria-atomic=true id=aloud></p>");
     out.raw("<div class=body><section class=entries><h2>Entries</h2>");
     for (index, field) in (0..).zip(page.sheet.fields) {
-        out.raw(if field::is_wide(field) { "<div class=\"entry wide\" id=w-" } else { "<div class=entry id=w-" });
+        out.raw(if field::is_wide(field) {
+            "<div class=\"entry wide\" id=w-"
+        } else {
+            "<div class=entry id=w-"
+        });
         out.int(index).raw("></div>");
     }
     out.raw("</section><div class=results><section><h2>Answers</h2><dl class=part id=answers></dl></section>");
     figure::frames(&mut out, page.sheet);
-    for (title, id) in [("Checks", "checks"), ("Working", "working"), ("Before power", "cautions")] {
-        out.raw("<section><h2>").raw(title).raw("</h2><div class=part id=").raw(id).raw("></div></section>");
+    for (title, id) in [
+        ("Checks", "checks"),
+        ("Working", "working"),
+        ("Before power", "cautions"),
+    ] {
+        out.raw("<section><h2>")
+            .raw(title)
+            .raw("</h2><div class=part id=")
+            .raw(id)
+            .raw("></div></section>");
     }
-    out.raw("</div><section class=keep><h2>Keep and show</h2>").raw(share::BUTTONS).raw("<div id=keep></div></section></div></div></div>");
+    out.raw("</div><section class=keep><h2>Keep and show</h2>")
+        .raw(share::BUTTONS)
+        .raw("<div id=keep></div></section></div></div></div>");
     out.finish()
 }
 
@@ -92,7 +110,14 @@ impl Page {
                     let applies = field::applies(report, field);
                     // Painted when it begins to apply: what is typed into it later must not be drawn over.
                     if shown.replace(applies) != applies {
-                        fill(&id, &if applies { field::entry(report, field) } else { String::new() });
+                        fill(
+                            &id,
+                            &if applies {
+                                field::entry(report, field)
+                            } else {
+                                String::new()
+                            },
+                        );
                     }
                 });
             });
@@ -108,7 +133,10 @@ impl Page {
         share::start();
         if let Some(keep) = document().get_element_by_id("keep") {
             let place = self.place.get_value();
-            let panel = mount_to(keep.unchecked_into(), move || view! { <SavePanel place=place sheet=self.sheet /> });
+            let panel = mount_to(
+                keep.unchecked_into(),
+                move || view! { <SavePanel place=place sheet=self.sheet /> },
+            );
             let panel = StoredValue::new_local(Some(panel));
             on_cleanup(move || _ = panel.try_update_value(Option::take));
         }
@@ -135,10 +163,11 @@ impl Page {
                     field::hide_keys(&from);
                 }
             }
-            "keydown" if event.unchecked_ref::<KeyboardEvent>().key() == "Enter" => {
-                if rows::next(&from) || next_entry(&from) {
-                    event.prevent_default();
-                }
+            "keydown"
+                if event.unchecked_ref::<KeyboardEvent>().key() == "Enter"
+                    && (rows::next(&from) || next_entry(&from)) =>
+            {
+                event.prevent_default();
             }
             // The focus stays in the entry, and with it the phone's keyboard.
             "pointerdown" if around(&from, ".keys").is_some() => event.prevent_default(),
@@ -149,7 +178,9 @@ impl Page {
     }
 
     fn click(self, from: &Element) {
-        let Some(button) = around(from, "[data-click]") else { return };
+        let Some(button) = around(from, "[data-click]") else {
+            return;
+        };
         let said = button.get_attribute("data-click").unwrap_or_default();
         match said.split_once(' ').unwrap_or((&said, "")) {
             ("copy-link", _) => share::copy(self),
@@ -174,7 +205,10 @@ impl Page {
     fn entry_of(self, control: &Element) -> Option<&'static Field> {
         let id = control.id();
         let key = id.strip_prefix("f-")?;
-        self.sheet.fields.iter().find(|field| field.key == key && !matches!(field.kind, Kind::Rows(_)))
+        self.sheet
+            .fields
+            .iter()
+            .find(|field| field.key == key && !matches!(field.kind, Kind::Rows(_)))
     }
 
     /// Keeps the cells of the grid that `from` stands in.
@@ -193,24 +227,36 @@ impl Page {
 
     /// Keeps what was typed; a message that was not there yet waits for a pause.
     fn typed(self, key: &'static str, text: &str) {
-        let told = self.report.with_untracked(|report| report.problems.iter().any(|problem| problem.field == key));
+        let told = self
+            .report
+            .with_untracked(|report| report.problems.iter().any(|problem| problem.field == key));
         if !told || self.typing.get_untracked() == key {
             self.typing.set(key);
         }
-        self.place.with_value(|place| self.desk.set(place, self.sheet, key, text));
+        self.place
+            .with_value(|place| self.desk.set(place, self.sheet, key, text));
         self.wait(after(keys::TELL_AFTER_MS, move || {
             _ = self.typing.try_set("");
-            self.wait(after(keys::SPEAK_AFTER_MS - keys::TELL_AFTER_MS, move || {
-                if let Some(spoken) = self.report.try_with_untracked(|report| answers::spoken(report)) {
-                    fill("aloud", &spoken);
-                }
-            }));
+            self.wait(after(
+                keys::SPEAK_AFTER_MS - keys::TELL_AFTER_MS,
+                move || {
+                    if let Some(spoken) = self
+                        .report
+                        .try_with_untracked(|report| answers::spoken(report))
+                    {
+                        fill("aloud", &spoken);
+                    }
+                },
+            ));
         }));
     }
 
     /// Replaces the timer that runs.
     fn wait(self, timer: Option<TimeoutHandle>) {
-        if let Some(Some(old)) = self.pause.try_update_value(|pause| std::mem::replace(pause, timer)) {
+        if let Some(Some(old)) = self
+            .pause
+            .try_update_value(|pause| std::mem::replace(pause, timer))
+        {
             old.clear();
         }
     }
@@ -222,12 +268,18 @@ fn after(milliseconds: u64, call: impl FnOnce() + 'static) -> Option<TimeoutHand
 
 /// Gives the focus to the control behind this one; whether there is one.
 fn next_entry(from: &Element) -> bool {
-    let controls = around(from, ".entries").map(|entries| all(&entries, "input, select")).unwrap_or_default();
-    let next = controls.iter().skip_while(|control| *control != from).nth(1);
+    let controls = around(from, ".entries")
+        .map(|entries| all(&entries, "input, select"))
+        .unwrap_or_default();
+    let next = controls
+        .iter()
+        .skip_while(|control| *control != from)
+        .nth(1);
     if let Some(next) = next {
         focus(next);
         // The text is ready to be typed over, as it is when a tab key comes to it.
-        next.dyn_ref::<web_sys::HtmlInputElement>().map(web_sys::HtmlInputElement::select);
+        next.dyn_ref::<web_sys::HtmlInputElement>()
+            .map(web_sys::HtmlInputElement::select);
     }
     next.is_some()
 }

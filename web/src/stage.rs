@@ -13,10 +13,23 @@ use wasm_bindgen::closure::Closure;
 use web_sys::{Element, Event, HtmlElement, HtmlInputElement};
 
 /// What a page hears. Heard on the way down to the element, since some of these do not come up again.
-const HEARD: [&str; 8] = ["input", "click", "focusin", "focusout", "keydown", "pointerdown", "pointermove", "toggle"];
+const HEARD: [&str; 8] = [
+    "input",
+    "click",
+    "focusin",
+    "focusout",
+    "keydown",
+    "pointerdown",
+    "pointermove",
+    "toggle",
+];
 
 /// Shows markup, then calls `start` once it is in the page, and `hear` for every event in it.
-pub fn stage(markup: String, start: impl FnOnce() + 'static, hear: impl Fn(Event) + 'static) -> AnyView {
+pub fn stage(
+    markup: String,
+    start: impl FnOnce() + 'static,
+    hear: impl Fn(Event) + 'static,
+) -> AnyView {
     raise(markup, Box::new(start), Closure::new(hear))
 }
 
@@ -28,7 +41,11 @@ fn raise(markup: String, start: Box<dyn FnOnce()>, hear: Closure<dyn Fn(Event)>)
         let Some(element) = root.get() else { return };
         listener.update_value(|(root, hear)| {
             for event in HEARD {
-                _ = element.add_event_listener_with_callback_and_bool(event, hear.as_ref().unchecked_ref(), true);
+                _ = element.add_event_listener_with_callback_and_bool(
+                    event,
+                    hear.as_ref().unchecked_ref(),
+                    true,
+                );
             }
             *root = Some(element.into());
         });
@@ -39,8 +56,15 @@ fn raise(markup: String, start: Box<dyn FnOnce()>, hear: Closure<dyn Fn(Event)>)
     // An element that leaves the page with the focus in it still says so: nobody listens then.
     on_cleanup(move || {
         _ = listener.try_with_value(|(root, hear)| {
-            for (root, event) in root.iter().flat_map(|root| HEARD.map(|event| (root, event))) {
-                _ = root.remove_event_listener_with_callback_and_bool(event, hear.as_ref().unchecked_ref(), true);
+            for (root, event) in root
+                .iter()
+                .flat_map(|root| HEARD.map(|event| (root, event)))
+            {
+                _ = root.remove_event_listener_with_callback_and_bool(
+                    event,
+                    hear.as_ref().unchecked_ref(),
+                    true,
+                );
             }
         });
     });
@@ -51,7 +75,7 @@ fn raise(markup: String, start: Box<dyn FnOnce()>, hear: Closure<dyn Fn(Event)>)
 pub fn follow(act: impl Fn() + 'static) {
     // Boxed, so that the machinery of an effect is compiled once.
     let act: Box<dyn Fn()> = Box::new(act);
-    Effect::new(move || act());
+    Effect::new(act);
 }
 
 /// Keeps the inside of the element of this id equal to what `of` writes, until the page is turned.
@@ -92,8 +116,13 @@ pub fn value(control: &Element) -> String {
 
 /// All elements inside `within` that a selector fits.
 pub fn all(within: &Element, selector: &str) -> Vec<Element> {
-    let Ok(found) = within.query_selector_all(selector) else { return Vec::new() };
-    (0..found.length()).filter_map(|index| found.get(index)).map(JsCast::unchecked_into).collect()
+    let Ok(found) = within.query_selector_all(selector) else {
+        return Vec::new();
+    };
+    (0..found.length())
+        .filter_map(|index| found.get(index))
+        .map(JsCast::unchecked_into)
+        .collect()
 }
 
 /// Gives an element the focus.

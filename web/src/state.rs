@@ -51,7 +51,9 @@ impl Place {
     pub fn href(&self, sheet: &Sheet) -> String {
         match self {
             Self::Loose => ["#", sheet.id].concat(),
-            Self::Part { machine, part } => ["#m/", machine, "/", &part.to_string(), "/", sheet.id].concat(),
+            Self::Part { machine, part } => {
+                ["#m/", machine, "/", &part.to_string(), "/", sheet.id].concat()
+            }
         }
     }
 }
@@ -134,7 +136,11 @@ impl Desk {
     /// Shows a page in place of the present one, without a step in the browser's history.
     pub(crate) fn replace(self, route: Route) {
         if let Ok(history) = window().history() {
-            _ = history.replace_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&route.href()));
+            _ = history.replace_state_with_url(
+                &wasm_bindgen::JsValue::NULL,
+                "",
+                Some(&route.href()),
+            );
         }
         self.route.set(route);
     }
@@ -154,7 +160,11 @@ impl Desk {
         self.put(&place, sheet.id, opened.entries);
         let route = Route::Sheet(place, sheet);
         // Where nothing is saved the link stays in the address, so that a reload opens it again.
-        if self.save_now() { self.replace(route) } else { self.route.set(route) }
+        if self.save_now() {
+            self.replace(route)
+        } else {
+            self.route.set(route)
+        }
         for fault in &opened.faults {
             self.tell(fault.message(), None);
         }
@@ -162,14 +172,10 @@ impl Desk {
 
     /// The entries of a sheet; tracked.
     pub fn entries(self, place: &Place, sheet: &Sheet) -> Entries {
-        self.part(place, |part| part.and_then(|part| part.entries(sheet.id)).cloned().unwrap_or_default())
-    }
-
-    /// The text typed for one entry, empty when there is none; tracked.
-    pub fn entry(self, place: &Place, sheet: &Sheet, key: &str) -> String {
         self.part(place, |part| {
-            let entries = part.and_then(|part| part.entries(sheet.id));
-            entries.and_then(|entries| entries.get(key)).unwrap_or("").into()
+            part.and_then(|part| part.entries(sheet.id))
+                .cloned()
+                .unwrap_or_default()
         })
     }
 
@@ -185,7 +191,9 @@ impl Desk {
     /// Replaces all entries of a sheet.
     pub(crate) fn put(self, place: &Place, sheet: &str, entries: Entries) {
         let mut entries = Some(entries);
-        self.edit_part(place, |part| part.set(sheet, entries.take().unwrap_or_default()));
+        self.edit_part(place, |part| {
+            part.set(sheet, entries.take().unwrap_or_default())
+        });
     }
 
     /// Clears a sheet, with undo.
@@ -193,7 +201,14 @@ impl Desk {
         let old = untrack(|| self.entries(place, sheet));
         self.put(place, sheet.id, Entries::new());
         let text = [sheet.title, ": all entries are cleared."].concat();
-        self.tell(text, Some(Action::Undo(vec![Undo::Entries(place.clone(), sheet, Some(old))])));
+        self.tell(
+            text,
+            Some(Action::Undo(vec![Undo::Entries(
+                place.clone(),
+                sheet,
+                Some(old),
+            )])),
+        );
     }
 
     /// What the sheet says about its entries; worked out again whenever the part's entries change.
@@ -216,7 +231,9 @@ impl Desk {
 
     /// The names of machine and part, for the title block; `None` for the loose sheets; tracked.
     pub fn names(self, place: &Place) -> Option<(String, String)> {
-        let Place::Part { machine, part } = place else { return None };
+        let Place::Part { machine, part } = place else {
+            return None;
+        };
         self.machine(machine, |machine| {
             let machine = machine?;
             Some((machine.name.clone(), machine.parts.get(*part)?.name.clone()))
@@ -225,12 +242,20 @@ impl Desk {
 
     /// Reads a machine; tracked.
     pub(crate) fn machine<T>(self, id: &str, read: impl FnOnce(Option<&Machine>) -> T) -> T {
-        self.held.with(|held| read(held.iter().find(|held| held.id == id).map(|held| &held.machine)))
+        self.held.with(|held| {
+            read(
+                held.iter()
+                    .find(|held| held.id == id)
+                    .map(|held| &held.machine),
+            )
+        })
     }
 
     /// Reads a part; tracked.
     pub(crate) fn part<T>(self, place: &Place, read: impl FnOnce(Option<&Part>) -> T) -> T {
-        self.machine(place.id(), |machine| read(machine.and_then(|machine| machine.parts.get(place.part()))))
+        self.machine(place.id(), |machine| {
+            read(machine.and_then(|machine| machine.parts.get(place.part())))
+        })
     }
 
     /// Changes a machine, and has it written.
@@ -262,7 +287,12 @@ impl Desk {
 
 /// A name as it is kept: trimmed, without line ends or other control characters, cut to 80 characters; `None` when empty.
 pub fn tidy_name(text: &str) -> Option<String> {
-    let text: String = text.trim().chars().filter(|c| !c.is_control()).take(LONGEST_NAME).collect();
+    let text: String = text
+        .trim()
+        .chars()
+        .filter(|c| !c.is_control())
+        .take(LONGEST_NAME)
+        .collect();
     let text = text.trim();
     (!text.is_empty()).then(|| text.into())
 }
@@ -274,8 +304,14 @@ mod tests {
     #[test]
     fn a_name_is_trimmed_cut_and_kept_as_text() {
         assert_eq!(tidy_name("  Heron 160 \n").as_deref(), Some("Heron 160"));
-        assert_eq!(tidy_name("<script>alert(1)</script>").as_deref(), Some("<script>alert(1)</script>"));
+        assert_eq!(
+            tidy_name("<script>alert(1)</script>").as_deref(),
+            Some("<script>alert(1)</script>")
+        );
         assert_eq!(tidy_name(" \t "), None);
-        assert_eq!(tidy_name(&"é".repeat(200)).map(|name| name.chars().count()), Some(80));
+        assert_eq!(
+            tidy_name(&"é".repeat(200)).map(|name| name.chars().count()),
+            Some(80)
+        );
     }
 }

@@ -99,7 +99,9 @@ pub fn get(key: &str) -> Option<String> {
 
 /// Stores a text, or removes it when there is none; whether that was done.
 pub fn set(key: &str, text: Option<&str>) -> bool {
-    let Some(storage) = storage() else { return false };
+    let Some(storage) = storage() else {
+        return false;
+    };
     let done = match text {
         Some(text) => storage.set_item(key, text),
         None => storage.remove_item(key),
@@ -109,7 +111,9 @@ pub fn set(key: &str, text: Option<&str>) -> bool {
 
 /// The keys of our records.
 fn record_keys() -> Vec<String> {
-    let Some(storage) = storage() else { return Vec::new() };
+    let Some(storage) = storage() else {
+        return Vec::new();
+    };
     let count = storage.length().unwrap_or(0);
     let keys = (0..count).filter_map(|index| storage.key(index).ok().flatten());
     keys.filter(|key| id_of(key).is_some()).collect()
@@ -117,17 +121,35 @@ fn record_keys() -> Vec<String> {
 
 /// Reads all records.
 pub fn load() -> Stored {
-    let mut stored = Stored { saving: Saving::Saved, held: Vec::new(), aside: Vec::new() };
+    let mut stored = Stored {
+        saving: Saving::Saved,
+        held: Vec::new(),
+        aside: Vec::new(),
+    };
     // A full storage refuses too, but has something in it.
-    if !set(keys::PROBE, Some("")) && storage().is_none_or(|storage| storage.length().unwrap_or(0) == 0) {
+    if !set(keys::PROBE, Some(""))
+        && storage().is_none_or(|storage| storage.length().unwrap_or(0) == 0)
+    {
         stored.saving = Saving::Off;
     }
     set(keys::PROBE, None);
     for key in record_keys() {
-        let (Some(id), Some(text)) = (id_of(&key), get(&key)) else { continue };
+        let (Some(id), Some(text)) = (id_of(&key), get(&key)) else {
+            continue;
+        };
         match Machine::read(&text) {
-            Ok(machine) => stored.held.push(Held { id: id.into(), machine, seen: Some(text), over: None, dirty: false }),
-            Err(fault) => stored.aside.push(Aside { id: id.into(), text, fault }),
+            Ok(machine) => stored.held.push(Held {
+                id: id.into(),
+                machine,
+                seen: Some(text),
+                over: None,
+                dirty: false,
+            }),
+            Err(fault) => stored.aside.push(Aside {
+                id: id.into(),
+                text,
+                fault,
+            }),
         }
     }
     free_loose_key(&mut stored);
@@ -137,7 +159,8 @@ pub fn load() -> Stored {
 /// Moves damaged loose sheets to a key of their own, so that the next ones can be stored. Those of a newer version stay:
 /// another tab may be running it.
 fn free_loose_key(stored: &mut Stored) {
-    let damaged = |aside: &&mut Aside| aside.id == LOOSE_ID && !matches!(aside.fault, RecordFault::Newer(_));
+    let damaged =
+        |aside: &&mut Aside| aside.id == LOOSE_ID && !matches!(aside.fault, RecordFault::Newer(_));
     if let Some(aside) = stored.aside.iter_mut().find(damaged) {
         let id = new_id();
         if set(&key_of(&id), Some(&aside.text)) {
@@ -146,7 +169,13 @@ fn free_loose_key(stored: &mut Stored) {
         }
     }
     if !stored.held.iter().any(|held| held.id == LOOSE_ID) {
-        stored.held.push(Held { id: LOOSE_ID.into(), machine: Machine::default(), seen: None, over: None, dirty: false });
+        stored.held.push(Held {
+            id: LOOSE_ID.into(),
+            machine: Machine::default(),
+            seen: None,
+            over: None,
+            dirty: false,
+        });
     }
     for held in stored.held.iter_mut().filter(|held| held.id == LOOSE_ID) {
         have_loose_part(&mut held.machine);
@@ -189,9 +218,16 @@ impl Desk {
             return false;
         }
         let changed: Vec<String> = self.held.with_untracked(|held| {
-            held.iter().filter(|held| held.dirty).map(|held| held.id.clone()).collect()
+            held.iter()
+                .filter(|held| held.dirty)
+                .map(|held| held.id.clone())
+                .collect()
         });
-        let all = changed.iter().fold(true, |all, id| self.write(id) && all);
+        // Every one is tried, also after one was refused.
+        let mut all = true;
+        for id in &changed {
+            all &= self.write(id);
+        }
         self.show_saving(if all { Saving::Saved } else { Saving::Refused });
         all
     }
@@ -204,7 +240,10 @@ impl Desk {
 
     /// Writes one record, unless another tab wrote it meanwhile; whether what this tab has is stored.
     fn write(self, id: &str) -> bool {
-        let Some(held) = self.held.with_untracked(|held| held.iter().find(|held| held.id == id).cloned()) else {
+        let Some(held) = self
+            .held
+            .with_untracked(|held| held.iter().find(|held| held.id == id).cloned())
+        else {
             return true;
         };
         let (key, text) = (key_of(id), held.machine.write());
@@ -245,21 +284,36 @@ impl Desk {
     fn keep_both(self, ours: Held, theirs: String) -> bool {
         let old = ours.id;
         self.take(&old, Some(theirs));
-        let mut machine = if old == LOOSE_ID { loose_machine(ours.machine) } else { ours.machine };
+        let mut machine = if old == LOOSE_ID {
+            loose_machine(ours.machine)
+        } else {
+            ours.machine
+        };
         machine.name += " (from this tab)";
         let name = machine.name.clone();
         let new = self.add(machine);
-        self.route.with_untracked(|route| match route {
-            Route::Sheet(place, sheet) if place.id() == old => {
-                Some(Route::Sheet(Place::Part { machine: new.clone(), part: place.part() }, sheet))
-            }
+        let moved = self.route.with_untracked(|route| match route {
+            Route::Sheet(place, sheet) if place.id() == old => Some(Route::Sheet(
+                Place::Part {
+                    machine: new.clone(),
+                    part: place.part(),
+                },
+                sheet,
+            )),
             Route::Machine(id) if *id == old => Some(Route::Machine(new.clone())),
             _ => None,
-        })
-        .map(|route| self.replace(route));
+        });
+        if let Some(route) = moved {
+            self.replace(route);
+        }
         let done = self.write(&new);
         self.tell(
-            ["Another tab changed this too. Both are kept: what you typed here is now “", &name, "”."].concat(),
+            [
+                "Another tab changed this too. Both are kept: what you typed here is now “",
+                &name,
+                "”.",
+            ]
+            .concat(),
             None,
         );
         done
@@ -280,17 +334,30 @@ impl Desk {
                 machine = loose_machine(machine);
             }
             machine.name += " (from another tab)";
-            self.tell(["Another tab changed this too. Both are kept: its version is now “", &machine.name, "”."].concat(), None);
+            self.tell(
+                [
+                    "Another tab changed this too. Both are kept: its version is now “",
+                    &machine.name,
+                    "”.",
+                ]
+                .concat(),
+                None,
+            );
             self.add(machine);
         }
     }
 
     /// Takes over what stands in the storage under a record's key.
     fn take(self, id: &str, now: Option<String>) {
-        self.aside.update(|aside| aside.retain(|aside| aside.id != id));
+        self.aside
+            .update(|aside| aside.retain(|aside| aside.id != id));
         let read = now.as_deref().map(Machine::read);
         if let (Some(Err(fault)), Some(text)) = (&read, &now) {
-            let aside = Aside { id: id.into(), text: text.clone(), fault: *fault };
+            let aside = Aside {
+                id: id.into(),
+                text: text.clone(),
+                fault: *fault,
+            };
             self.aside.update(|all| all.push(aside));
         }
         self.held.update(|all| {
@@ -300,7 +367,13 @@ impl Desk {
                 _ if id == LOOSE_ID => (Machine::default(), None),
                 _ => return,
             };
-            let mut held = Held { id: id.into(), machine, seen, over: None, dirty: false };
+            let mut held = Held {
+                id: id.into(),
+                machine,
+                seen,
+                over: None,
+                dirty: false,
+            };
             if id == LOOSE_ID {
                 have_loose_part(&mut held.machine);
             }
@@ -317,7 +390,15 @@ impl Desk {
 
     /// Adds a record under an id that is free.
     pub(crate) fn insert(self, id: &str, machine: Machine) {
-        self.held.update(|all| all.push(Held { id: id.into(), machine, seen: None, over: None, dirty: true }));
+        self.held.update(|all| {
+            all.push(Held {
+                id: id.into(),
+                machine,
+                seen: None,
+                over: None,
+                dirty: true,
+            })
+        });
         self.save_soon();
     }
 
@@ -330,11 +411,17 @@ impl Desk {
     /// Looks whether another tab changed a record.
     fn look_again(self, id: &str) {
         let now = get(&key_of(id));
-        let known = self.held.with_untracked(|all| all.iter().find(|held| held.id == id).map(|held| {
-            // What was typed here and is not written yet meets the other version at its writing.
-            held.dirty || held.seen == now
-        }));
-        let aside = self.aside.with_untracked(|all| all.iter().find(|aside| aside.id == id).map(|aside| Some(&aside.text) == now.as_ref()));
+        let known = self.held.with_untracked(|all| {
+            all.iter().find(|held| held.id == id).map(|held| {
+                // What was typed here and is not written yet meets the other version at its writing.
+                held.dirty || held.seen == now
+            })
+        });
+        let aside = self.aside.with_untracked(|all| {
+            all.iter()
+                .find(|aside| aside.id == id)
+                .map(|aside| Some(&aside.text) == now.as_ref())
+        });
         if known.or(aside).unwrap_or(now.is_none()) {
             return;
         }
@@ -343,21 +430,34 @@ impl Desk {
         if old != self.part_shown(id) {
             // The part on the page went, or another took its number.
             let gone = untrack(|| self.machine(id, |machine| machine.is_none()));
-            self.replace(if gone { Route::Machines } else { Route::Machine(id.into()) });
-            self.tell("Another tab changed this machine; its parts are listed here as they are now.", None);
+            self.replace(if gone {
+                Route::Machines
+            } else {
+                Route::Machine(id.into())
+            });
+            self.tell(
+                "Another tab changed this machine; its parts are listed here as they are now.",
+                None,
+            );
         }
     }
 
     /// The name of the part on the page, if it is one of this machine.
     fn part_shown(self, id: &str) -> Option<String> {
-        let Route::Sheet(place, _) = self.route.get_untracked() else { return None };
-        (place.id() == id).then(|| untrack(|| self.names(&place))).flatten().map(|(_, part)| part)
+        let Route::Sheet(place, _) = self.route.get_untracked() else {
+            return None;
+        };
+        (place.id() == id)
+            .then(|| untrack(|| self.names(&place)))
+            .flatten()
+            .map(|(_, part)| part)
     }
 
     /// Writes when the page is put away, and reads when another tab wrote.
     pub(crate) fn watch_storage(self) {
         let write = Closure::<dyn Fn()>::new(move || _ = self.save_now());
-        self.timer.update_value(|timer| timer.call = Some(write.into_js_value().unchecked_into()));
+        self.timer
+            .update_value(|timer| timer.call = Some(write.into_js_value().unchecked_into()));
         let put_away = move |_: Event| {
             if document().hidden() {
                 self.save_now();
@@ -386,9 +486,14 @@ impl Desk {
     }
 
     fn look_at_all(self) {
-        let mut ids: Vec<String> = record_keys().iter().filter_map(|key| id_of(key).map(Into::into)).collect();
-        self.held.with_untracked(|held| ids.extend(held.iter().map(|held| held.id.clone())));
-        self.aside.with_untracked(|aside| ids.extend(aside.iter().map(|aside| aside.id.clone())));
+        let mut ids: Vec<String> = record_keys()
+            .iter()
+            .filter_map(|key| id_of(key).map(Into::into))
+            .collect();
+        self.held
+            .with_untracked(|held| ids.extend(held.iter().map(|held| held.id.clone())));
+        self.aside
+            .with_untracked(|aside| ids.extend(aside.iter().map(|aside| aside.id.clone())));
         for id in ids {
             self.look_again(&id);
         }
@@ -424,7 +529,8 @@ impl Timer {
         let Some(call) = &self.call else { return };
         let window = window();
         window.clear_timeout_with_handle(self.handle);
-        let started = window.set_timeout_with_callback_and_timeout_and_arguments_0(call, keys::WRITE_AFTER_MS);
+        let started = window
+            .set_timeout_with_callback_and_timeout_and_arguments_0(call, keys::WRITE_AFTER_MS);
         self.handle = started.unwrap_or(0);
     }
 }

@@ -31,7 +31,9 @@ pub fn App() -> impl IntoView {
         // A page that is turned to is read from its top; the first one stays where the browser put it.
         if !first.replace(false) {
             window().scroll_to_with_x_and_y(0.0, 0.0);
-            _ = document().get_element_by_id("main").map(|main| focus(&main));
+            _ = document()
+                .get_element_by_id("main")
+                .map(|main| focus(&main));
         }
     });
     view! {
@@ -57,17 +59,30 @@ fn page(desk: Desk) -> AnyView {
 fn bar() -> String {
     let mut out = Markup::default();
     out.raw("<nav class=bar><a class=mark href=\"#\">Layshaft</a><a href=\"#\">Sheets</a><a href=\"#machines\">Machines</a>");
-    out.raw("<button type=button id=theme>").raw(other_theme().0).raw("</button></nav>");
+    out.raw("<button type=button id=theme>")
+        .raw(other_theme().0)
+        .raw("</button></nav>");
     out.finish()
 }
 
 /// The theme that is not shown, as its button and as `data-theme` name it; until it is chosen the device decides.
 fn other_theme() -> (&'static str, &'static str) {
-    let night = match document().document_element().and_then(|root| root.get_attribute("data-theme")) {
+    let night = match document()
+        .document_element()
+        .and_then(|root| root.get_attribute("data-theme"))
+    {
         Some(theme) => theme == "night",
-        None => window().match_media("(prefers-color-scheme:dark)").ok().flatten().is_some_and(|query| query.matches()),
+        None => window()
+            .match_media("(prefers-color-scheme:dark)")
+            .ok()
+            .flatten()
+            .is_some_and(|query| query.matches()),
     };
-    if night { ("Paper", "paper") } else { ("Night", "night") }
+    if night {
+        ("Paper", "paper")
+    } else {
+        ("Night", "night")
+    }
 }
 
 /// Changes between paper and night when the button was clicked.
@@ -76,7 +91,9 @@ fn turn_theme(event: &web_sys::Event) {
         return;
     }
     let theme = other_theme().1;
-    _ = document().document_element().map(|root| root.set_attribute("data-theme", theme));
+    _ = document()
+        .document_element()
+        .map(|root| root.set_attribute("data-theme", theme));
     storage::set(keys::THEME, Some(theme));
     fill("theme", other_theme().0);
 }
@@ -84,7 +101,9 @@ fn turn_theme(event: &web_sys::Event) {
 /// The beginning of a drawing sheet, trimmed edge, zones and frame: two elements are left open.
 pub fn frame() -> Markup {
     let mut out = Markup::default();
-    out.raw("<div class=trim>").raw(ZONES).raw("<div class=frame>");
+    out.raw("<div class=trim>")
+        .raw(ZONES)
+        .raw("<div class=frame>");
     out
 }
 
@@ -100,18 +119,36 @@ fn framed(page: AnyView) -> AnyView {
 pub fn title_block(out: &mut Markup, page: Page) {
     let sheet = page.sheet;
     let today = js_sys::Date::new_0().to_locale_date_string("sv", &JsValue::UNDEFINED);
-    let number = ALL.iter().position(|other| other.id == sheet.id).map_or(0, |at| at + 1);
-    out.raw("<header class=title><div class=name><h1>").words(sheet.title).raw("</h1><p>").words(sheet.about).raw("</p></div>");
-    out.raw("<div class=names id=names></div><div><small>Date</small><span>").words(&String::from(today));
-    out.raw("</span></div><div><small>Sheet</small><span>").words(&number.to_string()).raw(" / ").words(&ALL.len().to_string());
+    let number = ALL
+        .iter()
+        .position(|other| other.id == sheet.id)
+        .map_or(0, |at| at + 1);
+    out.raw("<header class=title><div class=name><h1>")
+        .words(sheet.title)
+        .raw("</h1><p>")
+        .words(sheet.about)
+        .raw("</p></div>");
+    out.raw("<div class=names id=names></div><div><small>Date</small><span>")
+        .words(&String::from(today));
+    out.raw("</span></div><div><small>Sheet</small><span>")
+        .words(&number.to_string())
+        .raw(" / ")
+        .words(&ALL.len().to_string());
     out.raw("</span></div></header>");
 }
 
 /// The fields of machine and part.
 pub fn names(page: Page) -> String {
     let mut out = Markup::default();
-    let names = page.place.with_value(|place| page.desk.names(place)).unwrap_or_else(|| ("none".into(), "none".into()));
-    out.raw("<div><small>Machine</small><span>").words(&names.0).raw("</span></div>");
-    out.raw("<div><small>Part</small><span>").words(&names.1).raw("</span></div>");
+    let names = page
+        .place
+        .with_value(|place| page.desk.names(place))
+        .unwrap_or_else(|| ("none".into(), "none".into()));
+    out.raw("<div><small>Machine</small><span>")
+        .words(&names.0)
+        .raw("</span></div>");
+    out.raw("<div><small>Part</small><span>")
+        .words(&names.1)
+        .raw("</span></div>");
     out.finish()
 }

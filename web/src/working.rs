@@ -8,11 +8,19 @@ use crate::markup::Markup;
 pub fn working(report: &Report) -> String {
     let mut out = Markup::default();
     for step in report.working() {
-        out.raw("<div class=step><b>").words(step.label).raw("</b><p>= ").words(&step.formula).raw("</p>");
+        out.raw("<div class=step><b>")
+            .words(step.label)
+            .raw("</b><p>= ")
+            .words(&step.formula)
+            .raw("</p>");
         if !step.numbers.is_empty() {
             out.raw("<p>= ").words(&step.numbers).raw("</p>");
         }
-        out.raw("<p>= <b>").words(&step.result).raw("</b> <cite>").words(step.source).raw("</cite></p></div>");
+        out.raw("<p>= <b>")
+            .words(&step.result)
+            .raw("</b> <cite>")
+            .words(step.source)
+            .raw("</cite></p></div>");
     }
     out.finish()
 }
@@ -22,7 +30,11 @@ pub fn cautions(report: &Report) -> String {
     let mut out = Markup::default();
     for caution in &report.cautions {
         out.raw("<div class=caution><svg viewBox=\"0 0 26 26\" aria-hidden=true><path d=\"M13 2.5l11.5 20.5H1.5zM13 10v7M13 18.5v2\"/></svg>");
-        out.raw("<div><b>").words(caution.what).raw("</b><p>").words(caution.first).raw("</p></div></div>");
+        out.raw("<div><b>")
+            .words(caution.what)
+            .raw("</b><p>")
+            .words(caution.first)
+            .raw("</p></div></div>");
     }
     out.finish()
 }

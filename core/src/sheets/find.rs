@@ -199,7 +199,7 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         return;
     }
     let space = Space {
-        drives: parts.drives.iter().map(|drive| drive.drive).collect(),
+        drives: parts.drives(),
         gears: parts.gears.iter().map(|(gear, _)| *gear).collect(),
         motors: parts
             .motors
@@ -251,27 +251,53 @@ fn load(inputs: &Inputs) -> Option<Load> {
     })
 }
 
-/// A drive with the words for it.
+/// What a drive is made of; its words are made for the few that are listed.
 #[derive(Debug)]
-struct Named {
-    drive: Drive,
+enum Made {
+    /// A belt of a pitch in mm on a pulley.
+    Belt { pitch: f64, teeth: u32 },
+    /// A screw by its designation as typed.
+    Screw(String),
+}
+
+impl Made {
     /// As the rows name it.
-    name: String,
+    fn name(&self) -> String {
+        match self {
+            Self::Belt { pitch, teeth } => {
+                format!("belt {} mm, {teeth} teeth", write_shortest(*pitch, 17))
+            }
+            Self::Screw(thread) => format!("screw {thread}"),
+        }
+    }
+
     /// As the travel sheet's link has it.
-    entries: Vec<(&'static str, String)>,
+    fn entries(&self) -> Vec<(&'static str, String)> {
+        match self {
+            Self::Belt { pitch, teeth } => [
+                ("drive", "belt".to_string()),
+                ("pitch", write_shortest(*pitch, 17)),
+                ("teeth", teeth.to_string()),
+            ]
+            .into(),
+            Self::Screw(thread) => {
+                [("drive", "screw".to_string()), ("thread", thread.clone())].into()
+            }
+        }
+    }
 }
 
 /// What is combined, with the words for it.
 #[derive(Debug)]
 struct Parts {
-    drives: Vec<Named>,
+    teeth: Vec<u32>,
+    pitches: Vec<(f64, Option<Fraction>)>,
+    threads: Vec<(Drive, String)>,
     /// With what was typed.
     gears: Vec<(Gear, String)>,
     micros: Vec<u32>,
     /// With the row's place.
     motors: Vec<(Candidate, usize)>,
-    /// How long each list is, for the message that they are too long.
-    lengths: [(&'static str, &'static str, usize); 6],
 }
 
 impl Parts {
@@ -283,61 +309,68 @@ impl Parts {
         let threads = list(inputs, out, "threads", |text| one(thread(text)));
         let gears = list(inputs, out, "gears", |text| one(gear(text)));
         let micros = list(inputs, out, "micros", |text| one(micro(text)));
-        let motors = motors(inputs);
-        let (gears, micros, motors) = (gears.ok()??, micros.ok()??, motors?);
-        let (teeth, pitches, threads) = (teeth.ok()?, pitches.ok()?, threads.ok()?);
-
-        let lengths = [
-            ("teeth", "Pulley teeth", teeth.as_ref().map_or(0, Vec::len)),
-            (
-                "pitches",
-                "Belt pitches",
-                pitches.as_ref().map_or(0, Vec::len),
-            ),
-            (
-                "threads",
-                "Screw threads",
-                threads.as_ref().map_or(0, Vec::len),
-            ),
-            ("gears", "Reductions", gears.len()),
-            ("micros", "Microsteps", micros.len()),
-            ("motors", "Motors", motors.len()),
-        ];
-        let mut named = Vec::new();
-        if let (true, Some(teeth), Some(pitches)) = (belt, teeth, pitches) {
-            for n in &teeth {
-                named.extend(pitches.iter().map(|pitch| belt_drive(*n, *pitch)));
-            }
+        let mut parts = Self {
+            teeth: teeth.ok()?.unwrap_or_default(),
+            pitches: pitches.ok()?.unwrap_or_default(),
+            threads: threads.ok()?.unwrap_or_default(),
+            gears: gears.ok()??,
+            micros: micros.ok()??,
+            motors: motors(inputs)?,
+        };
+        if !belt {
+            parts.teeth.clear();
         }
-        if let (true, Some(threads)) = (screw, threads) {
-            named.extend(threads);
+        if !screw {
+            parts.threads.clear();
         }
-        (!named.is_empty()).then_some(Self {
-            drives: named,
-            gears,
-            micros,
-            motors,
-            lengths,
-        })
+        (parts.tried() > 0).then_some(parts)
     }
 
     fn tried(&self) -> u64 {
         let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
+        let belts = count(self.teeth.len()).saturating_mul(count(self.pitches.len()));
+        let drives = belts.saturating_add(count(self.threads.len()));
         [self.gears.len(), self.micros.len(), self.motors.len()]
             .into_iter()
-            .fold(count(self.drives.len()), |product, n| {
-                product.saturating_mul(count(n))
-            })
+            .fold(drives, |product, n| product.saturating_mul(count(n)))
+    }
+
+    /// Every drive: belts first, the pitches of each pulley, then screws.
+    fn drives(&self) -> Vec<Drive> {
+        let belts = self.teeth.iter().flat_map(|teeth| {
+            let pitches = self.pitches.iter();
+            pitches.map(|(pitch, exact)| belt_drive(*teeth, *pitch, *exact))
+        });
+        belts
+            .chain(self.threads.iter().map(|(drive, _)| *drive))
+            .collect()
+    }
+
+    /// What the drive at a place is made of.
+    fn made(&self, place: u32) -> Option<Made> {
+        let place = usize::try_from(place).ok()?;
+        let belts = self.teeth.len() * self.pitches.len();
+        if let Some(screw) = place.checked_sub(belts) {
+            let (_, thread) = self.threads.get(screw)?;
+            return Some(Made::Screw(thread.clone()));
+        }
+        Some(Made::Belt {
+            teeth: *self.teeth.get(place.checked_div(self.pitches.len())?)?,
+            pitch: self.pitches.get(place % self.pitches.len())?.0,
+        })
     }
 
     /// The field that has most in it, with its label.
     fn longest(&self) -> (&'static str, &'static str) {
-        // The first of several: they are searched from the end.
-        let longest = self
-            .lengths
-            .iter()
-            .rev()
-            .max_by_key(|(_, _, length)| *length);
+        let lengths = [
+            ("motors", "Motors", self.motors.len()),
+            ("micros", "Microsteps", self.micros.len()),
+            ("gears", "Reductions", self.gears.len()),
+            ("threads", "Screw threads", self.threads.len()),
+            ("pitches", "Belt pitches", self.pitches.len()),
+            ("teeth", "Pulley teeth", self.teeth.len()),
+        ];
+        let longest = lengths.iter().max_by_key(|(_, _, length)| *length);
         longest.map_or(("teeth", "Pulley teeth"), |(key, label, _)| (*key, *label))
     }
 }
@@ -443,21 +476,11 @@ fn gear(text: &str) -> Result<(Gear, String), String> {
     Ok((gear, text.to_string()))
 }
 
-fn belt_drive(teeth: u32, (pitch, exact): (f64, Option<Fraction>)) -> Named {
+fn belt_drive(teeth: u32, pitch: f64, exact: Option<Fraction>) -> Drive {
     let lead = Exact::new(pitch, exact).times(Exact::whole(teeth));
-    let pitch = write_shortest(pitch, 17);
-    Named {
-        drive: Drive {
-            lead: Size::new(lead.value, lead.fraction),
-            efficiency: 1.0,
-        },
-        name: format!("belt {pitch} mm, {teeth} teeth"),
-        entries: [
-            ("drive", "belt".to_string()),
-            ("pitch", pitch),
-            ("teeth", teeth.to_string()),
-        ]
-        .into(),
+    Drive {
+        lead: Size::new(lead.value, lead.fraction),
+        efficiency: 1.0,
     }
 }
 
@@ -466,7 +489,7 @@ const MU: f64 = 0.15;
 const TRAPEZOIDAL_FLANK_DEG: f64 = 15.0;
 const METRIC_FLANK_DEG: f64 = 30.0;
 
-fn thread(text: &str) -> Result<Named, String> {
+fn thread(text: &str) -> Result<(Drive, String), String> {
     let thread = read_thread(text)
         .map_err(|_| "enter a thread, such as Tr8x8(P2), Tr12x3 or M8.".to_string())?;
     let metric = thread.series == Series::Metric;
@@ -481,15 +504,12 @@ fn thread(text: &str) -> Result<Named, String> {
         mu: MU,
     }
     .raise_arm_mm();
-    Ok(Named {
-        drive: Drive {
-            lead: Size::new(thread.lead_mm, thread.exact_lead),
-            // One that no torque raises moves nothing.
-            efficiency: arm.map_or(0.0, |arm| screw::efficiency(thread.lead_mm, arm)),
-        },
-        name: format!("screw {text}"),
-        entries: [("drive", "screw".to_string()), ("thread", text.to_string())].into(),
-    })
+    let drive = Drive {
+        lead: Size::new(thread.lead_mm, thread.exact_lead),
+        // One that no torque raises moves nothing.
+        efficiency: arm.map_or(0.0, |arm| screw::efficiency(thread.lead_mm, arm)),
+    };
+    Ok((drive, text.to_string()))
 }
 
 fn motors(inputs: &Inputs) -> Option<Vec<(Candidate, usize)>> {
@@ -566,15 +586,16 @@ impl Task for Finding {
 
 impl Finding {
     fn row(&self, inputs: &Inputs, best: Best, micro: u32) -> Option<Vec<Cell>> {
-        let drive = at(&self.parts.drives, best.design.drive)?;
+        let drive = at(&self.search.space().drives, best.design.drive)?;
+        let made = self.parts.made(best.design.drive)?;
         let (gear, gear_text) = at(&self.parts.gears, best.design.gear)?;
         let (_, place) = at(&self.parts.motors, best.design.motor)?;
         let motor = inputs.rows("motors")?.get(*place)?;
-        let turn_travel = drive.drive.lead.over(gear.ratio);
+        let turn_travel = drive.lead.over(gear.ratio);
         let text = |text: String| Cell::Text(text.into());
         Some(
             [
-                text(drive.name.clone()),
+                text(made.name()),
                 Cell::number(gear.ratio.value()),
                 Cell::number(f64::from(micro)),
                 text(motor.word(0)?.to_string()),
@@ -583,7 +604,7 @@ impl Finding {
                 Cell::number(best.in_hand),
                 Cell::number(f64::from(best.parts)),
                 Cell::number(best.price),
-                text(travel_link(drive, gear_text, motor, micro)),
+                text(travel_link(&made, gear_text, motor, micro)),
                 text(headroom_link(inputs, drive, turn_travel, motor)),
             ]
             .into(),
@@ -597,7 +618,7 @@ fn entry(value: Option<f64>) -> String {
 }
 
 /// The travel sheet filled in.
-fn travel_link(drive: &Named, gears: &str, motor: &Row, micro: u32) -> String {
+fn travel_link(made: &Made, gears: &str, motor: &Row, micro: u32) -> String {
     let step = entry(motor.num(1));
     let micro = micro.to_string();
     let rest = [
@@ -614,9 +635,9 @@ fn travel_link(drive: &Named, gears: &str, motor: &Row, micro: u32) -> String {
 }
 
 /// The headroom sheet filled in.
-fn headroom_link(inputs: &Inputs, drive: &Named, turn_travel: f64, motor: &Row) -> String {
+fn headroom_link(inputs: &Inputs, drive: &Drive, turn_travel: f64, motor: &Row) -> String {
     let own = |key| entry(inputs.num(key));
-    let efficiency = entry(Some(drive.drive.efficiency * 100.0));
+    let efficiency = entry(Some(drive.efficiency * 100.0));
     let pairs = [
         ("layout", "separate".to_string()),
         ("mass", own("mass")),

@@ -1,4 +1,8 @@
 //! What must hold for every sheet: tests that walk the tables and throw texts at them.
+#![allow(
+    clippy::indexing_slicing,
+    reason = "the index is drawn from the list itself"
+)]
 
 use alloc::collections::BTreeSet;
 use alloc::string::{String, ToString};

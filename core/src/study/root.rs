@@ -63,7 +63,7 @@ fn brent(f: &dyn Fn(f64) -> Option<f64>, start: (f64, f64), end: (f64, f64)) -> 
         }
         if last.abs() >= tolerance && a.1.abs() > b.1.abs() {
             let s = b.1 / a.1;
-            let (mut p, mut q) = if a.0 == c.0 {
+            let (mut p, mut q) = if a.0.total_cmp(&c.0).is_eq() {
                 (2.0 * half * s, 1.0 - s)
             } else {
                 let (q, r) = (a.1 / c.1, b.1 / c.1);

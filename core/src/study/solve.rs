@@ -214,7 +214,9 @@ fn parts(
     let mut parts: Vec<(f64, f64)> = Vec::new();
     for part in values.iter().flat_map(|x| neighbours(*x)) {
         if part >= least
-            && !parts.iter().any(|(known, _)| *known == part)
+            && !parts
+                .iter()
+                .any(|(known, _)| known.total_cmp(&part).is_eq())
             && let Some(gap) = off(part)
         {
             parts.push((part, gap));

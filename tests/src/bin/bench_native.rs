@@ -18,15 +18,27 @@ fn main() {
     for (part, report) in worked.reports() {
         let carried = |field: &_| carried(&worked, part, report, field);
         let time = best(|| {
-            black_box(report.sheet.run_carried(black_box(&report.entries), &carried));
+            black_box(
+                report
+                    .sheet
+                    .run_carried(black_box(&report.entries), &carried),
+            );
         });
-        println!("| {}, {} | {} |", machine.parts[part].name, report.sheet.id, micros(time));
+        println!(
+            "| {}, {} | {} |",
+            machine.parts[part].name,
+            report.sheet.id,
+            micros(time)
+        );
     }
     let whole = best(|| {
         black_box(black_box(&machine).work());
     });
     let (parts, sheets) = (machine.parts.len(), worked.reports().count());
-    println!("| the whole machine: {parts} parts, {sheets} sheets | {} |", micros(whole));
+    println!(
+        "| the whole machine: {parts} parts, {sheets} sheets | {} |",
+        micros(whole)
+    );
 }
 
 fn carried(

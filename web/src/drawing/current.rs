@@ -3,8 +3,8 @@
 use layshaft_core::entry::write::write_fixed;
 use layshaft_core::sheets::Report;
 
-use super::pen::{Anchor, Line, Pen};
 use super::Drawing;
+use super::pen::{Anchor, Line, Pen};
 
 const WIDTH: f64 = 360.0;
 const HEIGHT: f64 = 118.0;
@@ -31,7 +31,13 @@ pub fn draw(report: &Report) -> Option<Drawing> {
         (report.inputs.num("mount_limit"), "mount softens", 22.0),
     ]
     .into_iter()
-    .filter_map(|(celsius, name, row)| Some(Mark { celsius: celsius?, name, row }))
+    .filter_map(|(celsius, name, row)| {
+        Some(Mark {
+            celsius: celsius?,
+            name,
+            row,
+        })
+    })
     .collect();
 
     let least = marks.iter().map(|mark| mark.celsius).fold(0.0, f64::min);
@@ -41,15 +47,40 @@ pub fn draw(report: &Report) -> Option<Drawing> {
     let (top, high) = BAR;
     // Inside the pipe of a thermometer: filled from ambient to where the motor settles.
     let (cool, warm) = (place(ambient.min(running)), place(running.max(ambient)));
-    pen.path(Line::Filled, [(cool, top), (warm, top), (warm, top + high), (cool, top + high)]);
+    pen.path(
+        Line::Filled,
+        [
+            (cool, top),
+            (warm, top),
+            (warm, top + high),
+            (cool, top + high),
+        ],
+    );
     pen.rect(Line::Thick, (SCALE.0, top), SCALE.1 - SCALE.0, high);
     for mark in marks {
         let x = place(mark.celsius);
         let above = mark.row < top;
-        let (near, far) = if above { (top + high, mark.row + 3.0) } else { (top, mark.row - 10.0) };
-        pen.line(if mark.name == "mount softens" { Line::Accent } else { Line::Thin }, (x, near), (x, far));
+        let (near, far) = if above {
+            (top + high, mark.row + 3.0)
+        } else {
+            (top, mark.row - 10.0)
+        };
+        pen.line(
+            if mark.name == "mount softens" {
+                Line::Accent
+            } else {
+                Line::Thin
+            },
+            (x, near),
+            (x, far),
+        );
         let words = [mark.name, " ", &write_fixed(mark.celsius, 0), " °C"].concat();
         pen.words(Anchor::Middle, (x, mark.row), &words);
     }
-    Some(Drawing { svg: pen.finish(), width: WIDTH, height: HEIGHT, note: "The motor's case, after about an hour; the winding inside is hotter." })
+    Some(Drawing {
+        svg: pen.finish(),
+        width: WIDTH,
+        height: HEIGHT,
+        note: "The motor's case, after about an hour; the winding inside is hotter.",
+    })
 }

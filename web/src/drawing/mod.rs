@@ -34,14 +34,19 @@ pub struct Marks {
 }
 
 /// The sheets that draw, by id.
-const DRAWINGS: &[(&str, fn(&Report) -> Option<Drawing>)] = &[("travel", travel::draw), ("current", current::draw)];
+const DRAWINGS: &[(&str, fn(&Report) -> Option<Drawing>)] =
+    &[("travel", travel::draw), ("current", current::draw)];
 
 /// The sheets that mark their curves, by id; the second parameter is the answer's key.
-const MARKS: &[(&str, fn(&Report, &str) -> Marks)] = &[("microstep", microstep::marks), ("sensor", sensor::marks)];
+const MARKS: &[(&str, fn(&Report, &str) -> Marks)] =
+    &[("microstep", microstep::marks), ("sensor", sensor::marks)];
 
 /// The drawing of a report's sheet, if it has one.
 pub fn draw(report: &Report) -> Option<Drawing> {
-    DRAWINGS.iter().find(|(id, _)| *id == report.sheet.id).and_then(|(_, draw)| draw(report))
+    DRAWINGS
+        .iter()
+        .find(|(id, _)| *id == report.sheet.id)
+        .and_then(|(_, draw)| draw(report))
 }
 
 /// Whether a sheet may draw.
@@ -57,16 +62,20 @@ pub fn marks(report: &Report, answer: &str) -> Marks {
 
 /// An answer with its unit, or a name for it until it has a value.
 fn shown_or(report: &Report, key: &str, name: &str) -> String {
-    report.answer(key).and_then(|answer| report.shown(answer)).unwrap_or_else(|| name.into())
+    report
+        .answer(key)
+        .and_then(|answer| report.shown(answer))
+        .unwrap_or_else(|| name.into())
 }
 
 /// An entry's number with its unit, typed or solved for, or a name for it until it has one.
 fn entry_or(report: &Report, key: &str, name: &str) -> String {
     let number = report.inputs.num(key).or_else(|| report.stand_in(key));
     match (number, report.inputs.field(key)) {
-        (Some(number), Some(field)) => {
-            join_unit(write_shortest(number, 6), field.measure().map_or("", |measure| measure.unit.sign))
-        }
+        (Some(number), Some(field)) => join_unit(
+            write_shortest(number, 6),
+            field.measure().map_or("", |measure| measure.unit.sign),
+        ),
         _ => name.into(),
     }
 }

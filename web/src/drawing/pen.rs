@@ -72,7 +72,10 @@ pub struct Pen {
 impl Pen {
     /// An empty sheet of so many units.
     pub fn new(width: f64) -> Self {
-        Self { out: Markup::default(), width }
+        Self {
+            out: Markup::default(),
+            width,
+        }
     }
 
     /// What was drawn: the content of an `svg` element.
@@ -102,8 +105,17 @@ impl Pen {
 
     /// A circle.
     pub fn circle(&mut self, line: Line, (x, y): (f64, f64), radius: f64) {
-        self.out.raw("<circle class=").raw(line.class()).raw(" cx=").int(tenths(x));
-        self.out.raw(" cy=").int(tenths(y)).raw(" r=").int(tenths(radius)).raw(" />");
+        self.out
+            .raw("<circle class=")
+            .raw(line.class())
+            .raw(" cx=")
+            .int(tenths(x));
+        self.out
+            .raw(" cy=")
+            .int(tenths(y))
+            .raw(" r=")
+            .int(tenths(radius))
+            .raw(" />");
     }
 
     /// Centre lines through a point.
@@ -121,7 +133,13 @@ impl Pen {
             Anchor::End => ("end", long, self.width),
         };
         let x = x.min(high).max(low);
-        self.out.raw("<text text-anchor=").raw(place).raw(" x=").int(tenths(x)).raw(" y=").int(tenths(y));
+        self.out
+            .raw("<text text-anchor=")
+            .raw(place)
+            .raw(" x=")
+            .int(tenths(x))
+            .raw(" y=")
+            .int(tenths(y));
         self.out.raw(">").words(words).raw("</text>");
     }
 
@@ -132,7 +150,10 @@ impl Pen {
 
     fn arrow(&mut self, (x, y): (f64, f64), back: f64) {
         let (half, _) = ARROW;
-        self.path(Line::Filled, [(x, y), (x + back, y - half), (x + back, y + half)]);
+        self.path(
+            Line::Filled,
+            [(x, y), (x + back, y - half), (x + back, y + half)],
+        );
     }
 
     /// A dimension line from `x1` to `x2` with its words above; arrows stand outside where they do not fit between.
@@ -159,7 +180,10 @@ impl Pen {
 }
 
 /// Units as whole tenths; far outside any sheet when the number is.
-#[allow(clippy::cast_possible_truncation, reason = "a float that is out of range becomes the nearest whole number")]
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "a float that is out of range becomes the nearest whole number"
+)]
 fn tenths(units: f64) -> i32 {
     (units * PER_UNIT + if units < 0.0 { -0.5 } else { 0.5 }) as i32
 }
@@ -179,7 +203,10 @@ mod tests {
     fn words_are_escaped_and_stay_on_the_sheet() {
         let mut pen = Pen::new(100.0);
         pen.words(Anchor::Middle, (0.0, 10.0), "a<b");
-        assert_eq!(pen.finish(), "<text text-anchor=middle x=93 y=100>a&lt;b</text>");
+        assert_eq!(
+            pen.finish(),
+            "<text text-anchor=middle x=93 y=100>a&lt;b</text>"
+        );
     }
 
     #[test]

@@ -7,7 +7,9 @@ use super::Marks;
 /// Where the converted value stands.
 pub fn marks(report: &Report, answer: &str) -> Marks {
     Marks {
-        at: report.number("temperature").map(|celsius| (celsius, "your value")),
+        at: report
+            .number("temperature")
+            .map(|celsius| (celsius, "your value")),
         equal: (answer == "curve_as").then_some("shown = true"),
     }
 }

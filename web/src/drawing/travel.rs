@@ -32,12 +32,20 @@ pub fn draw(report: &Report) -> Option<Drawing> {
         "rotary" => rotary(&mut pen, report),
         _ => return None,
     };
-    Some(Drawing { svg: pen.finish(), width: WIDTH, height: HEIGHT, note })
+    Some(Drawing {
+        svg: pen.finish(),
+        width: WIDTH,
+        height: HEIGHT,
+        note,
+    })
 }
 
 /// What is drawn where no count was typed yet.
 fn teeth(report: &Report) -> f64 {
-    let typed = report.inputs.num("teeth").or_else(|| report.stand_in("teeth"));
+    let typed = report
+        .inputs
+        .num("teeth")
+        .or_else(|| report.stand_in("teeth"));
     // Half a tooth, as a solved count may have, is drawn as the nearest whole one.
     libm::round(typed.unwrap_or(20.0)).clamp(1.0, 1e4)
 }
@@ -49,7 +57,10 @@ fn ratio(report: &Report) -> f64 {
 
 fn polar((x, y): (f64, f64), radius: f64, angle: f64) -> (f64, f64) {
     // One sine for both: cosine would bring its own code.
-    (x + radius * libm::sin(angle + PI / 2.0), y + radius * libm::sin(angle))
+    (
+        x + radius * libm::sin(angle + PI / 2.0),
+        y + radius * libm::sin(angle),
+    )
 }
 
 /// A wheel of `count` teeth between two radii; a plain circle where the teeth are too fine to see.
@@ -80,7 +91,8 @@ fn teeth_along(pen: &mut Pen, line: Line, (from, to): (f64, f64), pitch: f64, y:
         let mut x = from;
         while x + pitch <= to {
             points.extend(
-                [(0.25, 0.0), (0.36, depth), (0.64, depth), (0.75, 0.0)].map(|(share, high)| (x + share * pitch, y - high)),
+                [(0.25, 0.0), (0.36, depth), (0.64, depth), (0.75, 0.0)]
+                    .map(|(share, high)| (x + share * pitch, y - high)),
             );
             x += pitch;
         }
@@ -95,11 +107,23 @@ fn turn(pen: &mut Pen, report: &Report, from: (f64, f64), length: f64, of: &str)
     let ratio = ratio(report);
     let geared = (ratio - 1.0).abs() > 1e-9;
     let travel = shown_or(report, "out_travel", "travel");
-    pen.extensions((x, x + length), y, HEIGHT - if geared { 32.0 } else { 10.0 });
+    pen.extensions(
+        (x, x + length),
+        y,
+        HEIGHT - if geared { 32.0 } else { 10.0 },
+    );
     let of = [&travel, " per turn of the ", of].concat();
-    pen.dimension((x, x + length), HEIGHT - if geared { 36.0 } else { 14.0 }, &of);
+    pen.dimension(
+        (x, x + length),
+        HEIGHT - if geared { 36.0 } else { 14.0 },
+        &of,
+    );
     if geared {
-        let motor = [&shown_or(report, "turn_travel", "travel"), " per turn of the motor"].concat();
+        let motor = [
+            &shown_or(report, "turn_travel", "travel"),
+            " per turn of the motor",
+        ]
+        .concat();
         let end = x + (length / ratio).clamp(0.5, WIDTH - x - 4.0);
         pen.extensions((end, end), HEIGHT - 32.0, HEIGHT - 4.0);
         pen.extensions((x, x), HEIGHT - 32.0, HEIGHT - 4.0);
@@ -122,16 +146,35 @@ fn belt(pen: &mut Pen, report: &Report) -> &'static str {
     }
     for (side, inward) in [(-1.0, -depth), (1.0, depth)] {
         pen.line(Line::Thick, (x, y + side * back), (IDLER, y + side * back));
-        teeth_along(pen, Line::Thin, (x, IDLER), pitch, y + side * (RADIUS - 1.0), inward);
+        teeth_along(
+            pen,
+            Line::Thin,
+            (x, IDLER),
+            pitch,
+            y + side * (RADIUS - 1.0),
+            inward,
+        );
     }
     pen.rect(Line::Solid, (128.0, y - back - 13.0), 44.0, 13.0);
     pen.words(Anchor::Middle, (150.0, y - back - 17.0), "carriage");
     let words = entry_or(report, "teeth", "teeth");
-    pen.words(Anchor::Start, (4.0, 14.0), &if words == "teeth" { words } else { words + " teeth" });
+    pen.words(
+        Anchor::Start,
+        (4.0, 14.0),
+        &if words == "teeth" {
+            words
+        } else {
+            words + " teeth"
+        },
+    );
     pen.line(Line::Thin, (24.0, 18.0), polar(AXIS, tips, -2.2));
     let tooth = x + pitch * libm::round(160.0 / pitch);
     pen.extensions((tooth, tooth + pitch), y - back, 20.0);
-    pen.dimension((tooth, tooth + pitch), 24.0, &entry_or(report, "pitch", "belt pitch"));
+    pen.dimension(
+        (tooth, tooth + pitch),
+        24.0,
+        &entry_or(report, "pitch", "belt pitch"),
+    );
     turn(pen, report, (x, y + back), 2.0 * PI * RADIUS, "pulley");
     "Pulley, teeth and travel are to one scale; the distance of the pulleys is not."
 }
@@ -148,17 +191,46 @@ fn rack(pen: &mut Pen, report: &Report) -> &'static str {
     pen.circle(Line::Chain, AXIS, RADIUS);
     // The pinion's tooth at the bottom needs a gap of the rack below it.
     let first = x + pitch * 0.5 - pitch * libm::ceil((x - 6.0) / pitch + 0.5);
-    teeth_along(pen, Line::Thick, (first, 352.0), pitch, line + dedendum, dedendum + addendum);
-    pen.line(Line::Thick, (first, line + dedendum + 12.0), (352.0, line + dedendum + 12.0));
+    teeth_along(
+        pen,
+        Line::Thick,
+        (first, 352.0),
+        pitch,
+        line + dedendum,
+        dedendum + addendum,
+    );
+    pen.line(
+        Line::Thick,
+        (first, line + dedendum + 12.0),
+        (352.0, line + dedendum + 12.0),
+    );
     pen.line(Line::Chain, (6.0, line), (352.0, line));
     let words = entry_or(report, "teeth", "teeth");
-    pen.words(Anchor::Start, (118.0, 30.0), &if words == "teeth" { words } else { words + " teeth" });
+    pen.words(
+        Anchor::Start,
+        (118.0, 30.0),
+        &if words == "teeth" {
+            words
+        } else {
+            words + " teeth"
+        },
+    );
     pen.line(Line::Thin, (116.0, 32.0), polar(AXIS, RADIUS, -0.7));
     let tooth = first + pitch * (libm::round((230.0 - first) / pitch) + 0.5);
     let level = line - addendum - 16.0;
     pen.extensions((tooth, tooth + pitch), line - addendum, level - 4.0);
-    pen.dimension((tooth, tooth + pitch), level, &entry_or(report, "pitch", "rack pitch"));
-    turn(pen, report, (x, line + dedendum + 12.0), 2.0 * PI * RADIUS, "pinion");
+    pen.dimension(
+        (tooth, tooth + pitch),
+        level,
+        &entry_or(report, "pitch", "rack pitch"),
+    );
+    turn(
+        pen,
+        report,
+        (x, line + dedendum + 12.0),
+        2.0 * PI * RADIUS,
+        "pinion",
+    );
     "Pinion, rack and travel are to one scale."
 }
 
@@ -170,7 +242,11 @@ fn roller(pen: &mut Pen, report: &Report) -> &'static str {
     pen.circle(Line::Thick, AXIS, 5.0);
     pen.rect(Line::Thick, (6.0, line), 346.0, 9.0);
     pen.circle(Line::Thin, (x, line + 9.0 + 14.0), 14.0);
-    pen.words(Anchor::Start, (118.0, 44.0), &["⌀ ", &entry_or(report, "diameter", "effective diameter")].concat());
+    pen.words(
+        Anchor::Start,
+        (118.0, 44.0),
+        &["⌀ ", &entry_or(report, "diameter", "effective diameter")].concat(),
+    );
     pen.line(Line::Thin, (116.0, 46.0), polar(AXIS, RADIUS, -0.6));
     turn(pen, report, (x, line + 9.0), 2.0 * PI * RADIUS, "roller");
     "Roller and travel are to one scale."
@@ -185,7 +261,10 @@ fn screw(pen: &mut Pen, report: &Report) -> &'static str {
     let lead = pitch * starts;
     let (left, right, y) = (14.0, 346.0, 66.0);
     // A thread that states its diameter is drawn with it.
-    let diameter_mm = report.inputs.thread("thread").map(|thread| thread.diameter_mm);
+    let diameter_mm = report
+        .inputs
+        .thread("thread")
+        .map(|thread| thread.diameter_mm);
     let radius = diameter_mm.map_or(24.0, |mm| (mm / pitch_mm * pitch / 2.0).clamp(8.0, 30.0));
     let depth = (0.5 * pitch).min(radius * 0.4);
     pen.line(Line::Chain, (4.0, y), (356.0, y));
@@ -194,8 +273,22 @@ fn screw(pen: &mut Pen, report: &Report) -> &'static str {
     } else {
         // The far side of each turn meets this one half a lead further on.
         let shift = lead / 2.0 - pitch * libm::floor(lead / 2.0 / pitch);
-        teeth_along(pen, Line::Thick, (left, right), pitch, y - radius + depth, depth);
-        teeth_along(pen, Line::Thick, (left + shift, right), pitch, y + radius - depth, -depth);
+        teeth_along(
+            pen,
+            Line::Thick,
+            (left, right),
+            pitch,
+            y - radius + depth,
+            depth,
+        );
+        teeth_along(
+            pen,
+            Line::Thick,
+            (left + shift, right),
+            pitch,
+            y + radius - depth,
+            -depth,
+        );
         let mut index = 0.0;
         let mut x = left + pitch / 2.0;
         while x + lead / 2.0 < right {
@@ -226,8 +319,16 @@ fn rotary(pen: &mut Pen, report: &Report) -> &'static str {
     pen.circle(Line::Thick, centre, 5.0);
     for index in 0..36_u32 {
         let angle = PI * f64::from(index) / 18.0;
-        let inner = if index % 9 == 0 { radius - 9.0 } else { radius - 4.0 };
-        pen.line(Line::Thin, polar(centre, inner, angle), polar(centre, radius, angle));
+        let inner = if index % 9 == 0 {
+            radius - 9.0
+        } else {
+            radius - 4.0
+        };
+        pen.line(
+            Line::Thin,
+            polar(centre, inner, angle),
+            polar(centre, radius, angle),
+        );
     }
     if let Some(degrees) = report.number("turn_travel")
         && degrees < 360.0
@@ -247,7 +348,11 @@ fn rotary(pen: &mut Pen, report: &Report) -> &'static str {
     .zip([62.0, 88.0, 114.0])
     .map(|(words, y)| (y, words))
     {
-        pen.words(Anchor::Start, (182.0, row), &[&shown_or(report, key, name), words].concat());
+        pen.words(
+            Anchor::Start,
+            (182.0, row),
+            &[&shown_or(report, key, name), words].concat(),
+        );
     }
     "The marked arc is one turn of the motor, to scale."
 }
@@ -259,7 +364,9 @@ mod tests {
 
     fn drawn(entries: &[(&str, &str)]) -> String {
         let sheet = sheets::find("travel").expect("it is listed");
-        draw(&sheet.run(&entries.iter().copied().collect())).expect("it draws every drive").svg
+        draw(&sheet.run(&entries.iter().copied().collect()))
+            .expect("it draws every drive")
+            .svg
     }
 
     #[test]
@@ -267,15 +374,35 @@ mod tests {
         // Four corners a tooth, and the first once more to close; two wheels.
         for (teeth, corners) in [("20", 81), ("36", 145)] {
             let svg = drawn(&[("drive", "belt"), ("pitch", "2"), ("teeth", teeth)]);
-            let pairs = svg.split("d=\"M").map(|path| path.split('"').next().unwrap_or("").split_whitespace().count() / 2);
-            assert_eq!(pairs.filter(|pairs| *pairs == corners).count(), 2, "{teeth}");
+            let pairs = svg.split("d=\"M").map(|path| {
+                path.split('"')
+                    .next()
+                    .unwrap_or("")
+                    .split_whitespace()
+                    .count()
+                    / 2
+            });
+            assert_eq!(
+                pairs.filter(|pairs| *pairs == corners).count(),
+                2,
+                "{teeth}"
+            );
         }
     }
 
     #[test]
     fn the_numbers_of_the_report_stand_in_the_drawing() {
-        let svg = drawn(&[("drive", "belt"), ("pitch", "2"), ("teeth", "20"), ("gears", "3")]);
-        for words in ["40.000\u{a0}mm per turn of the pulley", "13.3333\u{a0}mm per turn of the motor", "20 teeth"] {
+        let svg = drawn(&[
+            ("drive", "belt"),
+            ("pitch", "2"),
+            ("teeth", "20"),
+            ("gears", "3"),
+        ]);
+        for words in [
+            "40.000\u{a0}mm per turn of the pulley",
+            "13.3333\u{a0}mm per turn of the motor",
+            "20 teeth",
+        ] {
             assert!(svg.contains(words), "{words} in {svg}");
         }
     }
@@ -294,7 +421,11 @@ mod tests {
                     ("gears", gears),
                 ];
                 let svg = drawn(&entries);
-                assert!(svg.len() < 40_000 && !svg.contains("NaN"), "{drive}: {}", svg.len());
+                assert!(
+                    svg.len() < 40_000 && !svg.contains("NaN"),
+                    "{drive}: {}",
+                    svg.len()
+                );
             }
         }
     }
