@@ -627,10 +627,8 @@ fn travel_link(made: &Made, gears: &str, motor: &Row, micro: u32) -> String {
         ("micro", micro.as_str()),
         ("span", "300"),
     ];
-    let drive = drive
-        .entries
-        .iter()
-        .map(|(key, text)| (*key, text.as_str()));
+    let entries = made.entries();
+    let drive = entries.iter().map(|(key, text)| (*key, text.as_str()));
     link::write_pairs("travel", drive.chain(rest))
 }
 
