@@ -190,10 +190,13 @@ pub fn write_asking(report: &Report, asked: &Asked) -> String {
             push(key, value);
         }
     }
+    sealed(text)
+}
+
+/// The text with the check digits over it at its end.
+fn sealed(text: String) -> String {
     let check = checksum(&text);
-    text.push_str("&k=");
-    text.push_str(&check);
-    text
+    text + "&k=" + &check
 }
 
 /// The link text of a sheet filled in with these entries, which must be all that apply.
@@ -205,10 +208,7 @@ pub fn write_pairs<'a>(sheet: &str, pairs: impl Iterator<Item = (&'a str, &'a st
         text.push('=');
         encode_into(&mut text, value);
     }
-    let check = checksum(&text);
-    text.push_str("&k=");
-    text.push_str(&check);
-    text
+    sealed(text)
 }
 
 /// Reads what follows `#` in a link, percent-encoded or raw; also a whole address.
