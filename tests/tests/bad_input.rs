@@ -128,7 +128,9 @@ fn unhelpful(label: &str, message: &str) -> Option<String> {
     let scolding = [
         "invalid", "Invalid", "please", "Please", "illegal", "NaN", "inf ",
     ];
-    if !message.ends_with('.') || message.contains("..") {
+    // Two full stops in a row are a slip, unless they are the sign of a range: 16..40.
+    let range = |at: usize| message[at + 2..].starts_with(|c: char| c.is_ascii_digit());
+    if !message.ends_with('.') || message.match_indices("..").any(|(at, _)| !range(at)) {
         Some(format!("is no sentence: {message}"))
     } else if !verbs.iter().any(|verb| advice.contains(verb)) {
         Some(format!("says nothing to do: {message}"))

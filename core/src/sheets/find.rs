@@ -406,12 +406,12 @@ fn list<T>(
         return Ok(None);
     };
     let mut all = Vec::new();
-    for item in items(text) {
+    for (place, item) in items(text).enumerate() {
         match read(item) {
             Ok(found) => all.extend(found),
             Err(message) => {
                 let label = inputs.field(key).map_or("", |field| field.label);
-                out.problem(key, format!("{label}, {item}: {message}"));
+                out.problem(key, format!("{label}, item {}: {message}", place + 1));
                 return Err(());
             }
         }

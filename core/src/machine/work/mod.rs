@@ -339,17 +339,15 @@ impl<'a> Run<'a> {
             sheet: node.sheet.id,
             key: field.key,
         };
-        let of_sheet = || {
-            self.nodes
-                .iter()
-                .enumerate()
-                .filter(|(_, other)| other.sheet.id == tie.sheet)
-        };
-        if let Some((source, own)) = of_sheet().find(|(_, other)| other.part == node.part) {
+        let nodes = || self.nodes.iter().enumerate();
+        // Asked for the part first: a number is sooner compared than a name.
+        let own = |other: &Node| other.part == node.part && other.sheet.id == tie.sheet;
+        if let Some((source, own)) = nodes().find(|(_, other)| own(other)) {
             let value = self.follow(to, source, field)?;
             return self.tied(to, own.part, field, value);
         }
-        let with_value = of_sheet()
+        let with_value = nodes()
+            .filter(|(_, other)| other.sheet.id == tie.sheet)
             .filter_map(|(source, other)| Some((other.part, self.follow(to, source, field)?)));
         let found: Vec<(usize, f64)> = with_value.collect();
         match *found.as_slice() {
