@@ -26,7 +26,7 @@ fn main() {
         });
         println!(
             "| {}, {} | {} |",
-            machine.parts[part].name,
+            machine.parts.get(part).map_or("", |part| &part.name),
             report.sheet.id,
             micros(time)
         );
