@@ -153,7 +153,7 @@ pub fn write(report: &Report) -> String {
     write_asking(report, &Asked::default())
 }
 
-/// As [`write`], and asking a study too.
+/// As [`write()`], and asking a study too.
 pub fn write_asking(report: &Report, asked: &Asked) -> String {
     let mut text = format!("{}?v={VERSION}", report.sheet.id);
     let mut push = |key: &str, value: &str| {

@@ -37,15 +37,14 @@ const fn platinum(name: &'static str, r0: f64) -> Candidate<'static> {
 /// # Source
 /// Platinum: IEC 60751. Thermistors: R25 and beta as makers' data sheets give them; from memory unless said. 100k 3950
 /// and 10k 3950: glass beads of many makers, common practice. 100k 4092: EPCOS B57560G1104 (B25/100). 100k 4267: Semitec
-/// 104GT-2 (B25/85). 10k 3435: Semitec 103AT-2 (B25/85). 10k 3380 and 47k 4050: Murata NCP15XH103 and NCP15WB473
-/// (B25/50). 4k7 3977: Vishay NTCLE100E3472 (B25/85). 50k 3950 and 5k 3470: glass beads, common practice.
-pub const BUILT_IN: [Candidate<'static>; 13] = [
+/// 104GT-2 (B25/85). 10k 3435: Semitec 103AT-2 (B25/85), and Murata NCP15XH103, whose B25/50 is 3380. 47k 4050: Murata
+/// NCP15WB473 (B25/50). 4k7 3977: Vishay NTCLE100E3472 (B25/85). 50k 3950 and 5k 3470: glass beads, common practice.
+pub const BUILT_IN: [Candidate<'static>; 12] = [
     ntc("NTC 100k B 3950", 100e3, 3950.0),
     ntc("NTC 100k B 4092", 100e3, 4092.0),
     ntc("NTC 100k B 4267", 100e3, 4267.0),
     ntc("NTC 50k B 3950", 50e3, 3950.0),
     ntc("NTC 47k B 4050", 47e3, 4050.0),
-    ntc("NTC 10k B 3380", 10e3, 3380.0),
     ntc("NTC 10k B 3435", 10e3, 3435.0),
     ntc("NTC 10k B 3950", 10e3, 3950.0),
     ntc("NTC 5k B 3470", 5e3, 3470.0),
