@@ -18,26 +18,24 @@ struct Mark {
     celsius: f64,
     name: &'static str,
     row: f64,
+    anchor: Anchor,
 }
 
 /// The scale, once the motor's temperature is known.
 pub fn draw(report: &Report) -> Option<Drawing> {
     let ambient = report.inputs.num("ambient")?;
     let running = report.number("motor_temp")?;
+    let limit = report.inputs.num("mount_limit");
+    // The two above the bar stand to either side of each other.
+    let (run, soft) = if limit.is_some_and(|limit| limit < running) { (Anchor::Start, Anchor::End) } else { (Anchor::End, Anchor::Start) };
     let marks: Vec<Mark> = [
-        (Some(ambient), "ambient", 84.0),
-        (report.number("hold_temp"), "holding", 100.0),
-        (Some(running), "running", 40.0),
-        (report.inputs.num("mount_limit"), "mount softens", 22.0),
+        (Some(ambient), "ambient", 84.0, Anchor::Middle),
+        (report.number("hold_temp"), "holding", 100.0, Anchor::Middle),
+        (Some(running), "running", 40.0, run),
+        (limit, "mount softens", 22.0, soft),
     ]
     .into_iter()
-    .filter_map(|(celsius, name, row)| {
-        Some(Mark {
-            celsius: celsius?,
-            name,
-            row,
-        })
-    })
+    .filter_map(|(celsius, name, row, anchor)| Some(Mark { celsius: celsius?, name, row, anchor }))
     .collect();
 
     let least = marks.iter().map(|mark| mark.celsius).fold(0.0, f64::min);
@@ -75,7 +73,12 @@ pub fn draw(report: &Report) -> Option<Drawing> {
             (x, far),
         );
         let words = [mark.name, " ", &write_fixed(mark.celsius, 0), " °C"].concat();
-        pen.words(Anchor::Middle, (x, mark.row), &words);
+        let beside = match mark.anchor {
+            Anchor::Start => 4.0,
+            Anchor::Middle => 0.0,
+            Anchor::End => -4.0,
+        };
+        pen.words(mark.anchor, (x + beside, mark.row), &words);
     }
     Some(Drawing {
         svg: pen.finish(),
@@ -83,4 +86,22 @@ pub fn draw(report: &Report) -> Option<Drawing> {
         height: HEIGHT,
         note: "The motor's case, after about an hour; the winding inside is hotter.",
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use layshaft_core::sheets;
+
+    #[test]
+    fn the_scale_names_every_temperature_it_knows() {
+        let entries = [("rated", "1.5"), ("resistance", "2.2"), ("set", "1.5"), ("supply", "24"), ("mount_limit", "60")];
+        let report = sheets::find("current").expect("it is listed").run(&entries.into_iter().collect());
+        let svg = draw(&report).expect("the temperature is known").svg;
+        // Rated current warms by the 80 K that data sheets state.
+        for words in ["ambient 25 °C", "running 105 °C", "mount softens 60 °C", "holding "] {
+            assert!(svg.contains(words), "{words} in {svg}");
+        }
+        assert!(draw(&sheets::find("current").expect("it is listed").run(&[].into_iter().collect())).is_none());
+    }
 }

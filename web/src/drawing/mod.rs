@@ -68,10 +68,14 @@ fn shown_or(report: &Report, key: &str, name: &str) -> String {
         .unwrap_or_else(|| name.into())
 }
 
-/// An entry's number with its unit, typed or solved for, or a name for it until it has one.
+/// The number of an entry: typed, or what stands in for a blank, as when it is solved for.
+fn number(report: &Report, key: &str) -> Option<f64> {
+    report.stand_in(key).or_else(|| report.inputs.num(key))
+}
+
+/// An entry's number with its unit, or a name for it until it has one.
 fn entry_or(report: &Report, key: &str, name: &str) -> String {
-    let number = report.inputs.num(key).or_else(|| report.stand_in(key));
-    match (number, report.inputs.field(key)) {
+    match (number(report, key), report.inputs.field(key)) {
         (Some(number), Some(field)) => join_unit(
             write_shortest(number, 6),
             field.measure().map_or("", |measure| measure.unit.sign),

@@ -156,7 +156,7 @@ impl Pen {
         );
     }
 
-    /// A dimension line from `x1` to `x2` with its words above; arrows stand outside where they do not fit between.
+    /// A dimension line from `x1` to `x2` with its words above; what does not fit between stands outside.
     pub fn dimension(&mut self, (x1, x2): (f64, f64), y: f64, words: &str) {
         let (_, long) = ARROW;
         if x2 - x1 >= 2.6 * long {
@@ -168,7 +168,13 @@ impl Pen {
             self.arrow((x1, y), -long);
             self.arrow((x2, y), long);
         }
-        self.words(Anchor::Middle, (f64::midpoint(x1, x2), y - 4.0), words);
+        // Words much longer than the line stand behind it, where there is room.
+        let (width, behind) = (self.width_of(words), x2 + 2.0 * long + 4.0);
+        if width > x2 - x1 + 40.0 && behind + width <= self.width {
+            self.words(Anchor::Start, (behind, y + 4.0), words);
+        } else {
+            self.words(Anchor::Middle, (f64::midpoint(x1, x2), y - 4.0), words);
+        }
     }
 
     /// The two thin lines that lead from the drawing to a dimension.

@@ -8,7 +8,7 @@ use std::f64::consts::PI;
 use layshaft_core::sheets::Report;
 
 use super::pen::{Anchor, Line, Pen};
-use super::{Drawing, entry_or, shown_or};
+use super::{Drawing, entry_or, number, shown_or};
 
 const WIDTH: f64 = 360.0;
 const HEIGHT: f64 = 176.0;
@@ -190,7 +190,7 @@ fn rack(pen: &mut Pen, report: &Report) -> &'static str {
     wheel(pen, AXIS, count, RADIUS - dedendum, RADIUS + addendum);
     pen.circle(Line::Chain, AXIS, RADIUS);
     // The pinion's tooth at the bottom needs a gap of the rack below it.
-    let first = x + pitch * 0.5 - pitch * libm::ceil((x - 6.0) / pitch + 0.5);
+    let first = x - pitch * libm::floor((x - 6.0) / pitch);
     teeth_along(
         pen,
         Line::Thick,
@@ -241,7 +241,6 @@ fn roller(pen: &mut Pen, report: &Report) -> &'static str {
     pen.circle(Line::Thick, AXIS, RADIUS);
     pen.circle(Line::Thick, AXIS, 5.0);
     pen.rect(Line::Thick, (6.0, line), 346.0, 9.0);
-    pen.circle(Line::Thin, (x, line + 9.0 + 14.0), 14.0);
     pen.words(
         Anchor::Start,
         (118.0, 44.0),
@@ -254,9 +253,8 @@ fn roller(pen: &mut Pen, report: &Report) -> &'static str {
 
 /// A screw from the side: one start in the accent, so that the lead is seen beside the pitch.
 fn screw(pen: &mut Pen, report: &Report) -> &'static str {
-    let number = |key: &str| report.inputs.num(key).or_else(|| report.stand_in(key));
-    let pitch_mm = number("pitch").unwrap_or(2.0);
-    let starts = libm::round(number("starts").unwrap_or(1.0)).clamp(1.0, 100.0);
+    let pitch_mm = number(report, "pitch").unwrap_or(2.0);
+    let starts = libm::round(number(report, "starts").unwrap_or(1.0)).clamp(1.0, 100.0);
     let pitch = (150.0 / starts).min(26.0);
     let lead = pitch * starts;
     let (left, right, y) = (14.0, 346.0, 66.0);
@@ -340,9 +338,9 @@ fn rotary(pen: &mut Pen, report: &Report) -> &'static str {
         pen.line(Line::Thin, centre, polar(centre, radius, -sweep));
     }
     for (row, (key, name, words)) in [
-        ("turn_travel", "degrees", " in one turn of the motor"),
-        ("full_step", "degrees", " in a full step"),
-        ("microstep", "degrees", " in a microstep"),
+        ("turn_travel", "degrees", " per motor turn"),
+        ("full_step", "degrees", " per full step"),
+        ("microstep", "degrees", " per microstep"),
     ]
     .into_iter()
     .zip([62.0, 88.0, 114.0])
@@ -350,7 +348,7 @@ fn rotary(pen: &mut Pen, report: &Report) -> &'static str {
     {
         pen.words(
             Anchor::Start,
-            (182.0, row),
+            (176.0, row),
             &[&shown_or(report, key, name), words].concat(),
         );
     }
@@ -388,6 +386,14 @@ mod tests {
                 "{teeth}"
             );
         }
+    }
+
+    #[test]
+    fn a_thread_designation_is_drawn_with_its_starts() {
+        // Four starts of 2 mm: of the slanted lines every fourth is marked.
+        let svg = drawn(&[("drive", "screw"), ("thread", "Tr8x8(P2)")]);
+        let (marked, others) = (svg.matches("class=a").count(), svg.matches("class=n d=\"M").count());
+        assert!(marked >= 2 && others > 2 * marked, "{marked} of {others}");
     }
 
     #[test]
