@@ -27,7 +27,11 @@ pub fn draw(report: &Report) -> Option<Drawing> {
     let running = report.number("motor_temp")?;
     let limit = report.inputs.num("mount_limit");
     // The two above the bar stand to either side of each other.
-    let (run, soft) = if limit.is_some_and(|limit| limit < running) { (Anchor::Start, Anchor::End) } else { (Anchor::End, Anchor::Start) };
+    let (run, soft) = if limit.is_some_and(|limit| limit < running) {
+        (Anchor::Start, Anchor::End)
+    } else {
+        (Anchor::End, Anchor::Start)
+    };
     let marks: Vec<Mark> = [
         (Some(ambient), "ambient", 84.0, Anchor::Middle),
         (report.number("hold_temp"), "holding", 100.0, Anchor::Middle),
@@ -35,7 +39,14 @@ pub fn draw(report: &Report) -> Option<Drawing> {
         (limit, "mount softens", 22.0, soft),
     ]
     .into_iter()
-    .filter_map(|(celsius, name, row, anchor)| Some(Mark { celsius: celsius?, name, row, anchor }))
+    .filter_map(|(celsius, name, row, anchor)| {
+        Some(Mark {
+            celsius: celsius?,
+            name,
+            row,
+            anchor,
+        })
+    })
     .collect();
 
     let least = marks.iter().map(|mark| mark.celsius).fold(0.0, f64::min);
@@ -95,13 +106,33 @@ mod tests {
 
     #[test]
     fn the_scale_names_every_temperature_it_knows() {
-        let entries = [("rated", "1.5"), ("resistance", "2.2"), ("set", "1.5"), ("supply", "24"), ("mount_limit", "60")];
-        let report = sheets::find("current").expect("it is listed").run(&entries.into_iter().collect());
+        let entries = [
+            ("rated", "1.5"),
+            ("resistance", "2.2"),
+            ("set", "1.5"),
+            ("supply", "24"),
+            ("mount_limit", "60"),
+        ];
+        let report = sheets::find("current")
+            .expect("it is listed")
+            .run(&entries.into_iter().collect());
         let svg = draw(&report).expect("the temperature is known").svg;
         // Rated current warms by the 80 K that data sheets state.
-        for words in ["ambient 25 °C", "running 105 °C", "mount softens 60 °C", "holding "] {
+        for words in [
+            "ambient 25 °C",
+            "running 105 °C",
+            "mount softens 60 °C",
+            "holding ",
+        ] {
             assert!(svg.contains(words), "{words} in {svg}");
         }
-        assert!(draw(&sheets::find("current").expect("it is listed").run(&[].into_iter().collect())).is_none());
+        assert!(
+            draw(
+                &sheets::find("current")
+                    .expect("it is listed")
+                    .run(&[].into_iter().collect())
+            )
+            .is_none()
+        );
     }
 }

@@ -392,7 +392,10 @@ mod tests {
     fn a_thread_designation_is_drawn_with_its_starts() {
         // Four starts of 2 mm: of the slanted lines every fourth is marked.
         let svg = drawn(&[("drive", "screw"), ("thread", "Tr8x8(P2)")]);
-        let (marked, others) = (svg.matches("class=a").count(), svg.matches("class=n d=\"M").count());
+        let (marked, others) = (
+            svg.matches("class=a").count(),
+            svg.matches("class=n d=\"M").count(),
+        );
         assert!(marked >= 2 && others > 2 * marked, "{marked} of {others}");
     }
 
