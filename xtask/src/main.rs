@@ -4,6 +4,7 @@
 //! does and how long each step took.
 mod bench;
 mod parts;
+mod screens;
 mod serve;
 mod site;
 mod size;
@@ -25,7 +26,7 @@ struct Command {
     run: fn(&Arguments) -> Outcome,
 }
 
-const COMMANDS: [Command; 4] = [
+const COMMANDS: [Command; 5] = [
     Command {
         name: "serve",
         about: "build the page and serve it on this machine",
@@ -72,6 +73,12 @@ const COMMANDS: [Command; 4] = [
         about: "measure the budgets beside a bare Leptos page",
         options: &[("--only", "PART[,PART]", "size, parts, page, native")],
         run: bench::run,
+    },
+    Command {
+        name: "screens",
+        about: "take pictures of the page into screens/, and the README's into docs/",
+        options: &[("--no-build", "", "take what is in dist/ already")],
+        run: screens::run,
     },
 ];
 

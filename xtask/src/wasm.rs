@@ -30,7 +30,7 @@ const SMALL: [(&str, &str); 4] = [
     ("CARGO_UNSTABLE_BUILD_STD_FEATURES", "optimize_for_size"),
     (
         "CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS",
-        "-Zunstable-options -Cpanic=immediate-abort -Zlocation-detail=none",
+        "-Zunstable-options -Cpanic=immediate-abort -Zlocation-detail=none -Zfmt-debug=none",
     ),
 ];
 
