@@ -199,6 +199,8 @@ test("the chart is read with a finger, with keys, and as a table", async (t) => 
   assert.match(await read.innerText(), /Load torque: 0/);
   assert.equal(await page.locator("#t-curve tr").count(), 0, "a closed table is not made");
   await page.getByText("The same as a table").click();
+  // The table is made once the browser says that it was opened.
+  await page.locator("#t-curve tbody tr").nth(40).waitFor();
   assert.equal(await page.locator("#t-curve tbody tr").count(), 41);
 });
 
