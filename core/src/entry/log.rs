@@ -150,22 +150,23 @@ impl Layout {
     /// The cells of a row: the first three, and how many there are.
     fn cells(self, row: &str) -> ([&str; 3], usize) {
         let mut cells = [""; 3];
-        let mut count = 0;
+        let (mut place, mut count) = (0, 0);
         let mut put = |cell| {
-            if let Some(place) = cells.get_mut(count) {
-                *place = unquoted(cell);
+            let cell = unquoted(cell);
+            place += 1;
+            match cells.get_mut(place - 1) {
+                Some(kept) => *kept = cell,
+                // A sign after the last cell opens no new one.
+                None if cell.is_empty() => return,
+                None => {}
             }
-            count += 1;
+            count = place;
         };
         let row = after_date(row);
         match self {
             Self::Comma => row.split(',').for_each(&mut put),
             Self::Sign(sign) => row.split(sign).for_each(&mut put),
             Self::Blanks => row.split_whitespace().for_each(&mut put),
-        }
-        // A sign after the last cell opens no new one.
-        while count > 3 && row.ends_with([',', ';', '\t']) {
-            count = 3;
         }
         (cells, count)
     }
@@ -480,6 +481,7 @@ fn push_figure(rows: &mut String, figure: Figure) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
 
     const PLAIN: [[f64; 3]; 3] = [[0.0, 25.0, 1.0], [0.5, 25.25, 1.0], [1.0, 26.0, 0.0]];
 
@@ -502,6 +504,7 @@ mod tests {
             "0,25,100%\n0.5,25.25,100 %\n1,26,0%",
             "0,25,on\n0.5,25.25,ON\n1,26,off",
             "0,25,1,\n0.5,25.25,1,\n1,26,0,",
+            "0\t25\t1\t\t\n0.5\t25.25\t1\t\n1\t26\t0",
             "+0,25.0e0,1\n5e-1,25.25,1\n1,26,0",
         ] {
             let read = read_log(text);
@@ -546,6 +549,8 @@ mod tests {
             ("0,25,3,1,0", LogCause::Columns { row: 1, found: 5 }),
             ("0,25,1,210", LogCause::Columns { row: 1, found: 4 }),
             ("0,25,1;1,26", LogCause::Columns { row: 2, found: 2 }),
+            ("0,25,1,210,", LogCause::Columns { row: 1, found: 4 }),
+            ("0\t25\t1\t\t7", LogCause::Columns { row: 1, found: 5 }),
             ("0,25,1\n1,,1", cell(2, Celsius)),
             ("0,25,1\n1,nan,1", cell(2, Celsius)),
             ("0,25,1\n1,--,1", cell(2, Celsius)),
@@ -594,6 +599,28 @@ mod tests {
     #[test]
     fn a_minus_of_any_keyboard_is_one() {
         assert_eq!(read_log("0,-5.5,1").as_deref(), Ok(&[[0.0, -5.5, 1.0]][..]));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 2000, failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// Any text is read or refused; what is read has finite numbers, and reads back from its plain rows.
+        #[test]
+        fn any_text_is_read_or_refused(text in "([0-9]{1,3}|[ \t,;:.%\"\n-]|on|off|1e9|2024-05-31|#|\u{2212}|a){0,40}") {
+            let read = read_log(&text);
+            let plain = normalise_log(&text);
+            match (read, plain) {
+                (Ok(rows), Ok(plain)) => {
+                    prop_assert!(rows.iter().flatten().all(|x| x.is_finite()));
+                    prop_assert_eq!(read_log(&plain), Ok(rows), "{}", plain);
+                }
+                (Err(cause), Err(other)) => {
+                    prop_assert_eq!(cause, other);
+                    prop_assert!(cause.message("Log").starts_with("Log"));
+                }
+                (read, plain) => prop_assert!(false, "{:?} {:?}", read, plain),
+            }
+        }
     }
 
     #[test]

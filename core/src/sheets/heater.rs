@@ -276,6 +276,9 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         End::Rises => true,
     });
     let slope = reached.and_then(|target| heater.conductance_w_k(target));
+    if target.is_some() && reached.is_none() {
+        out.put_text("warmup", "never");
+    }
     if let Some(target) = reached {
         out.put("hold_duty", 100.0 * heater.hold_share(target));
         out.put("gain", slope.map(|slope| heater.power_w(target) / slope));
@@ -286,9 +289,8 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
     if let Some(target) = target {
         let net = heater.power_w(target) - heater.loss_w(target);
         out.put("overrun", 60.0 * net / capacity);
-        match path.seconds(heater.ambient_c, target) {
-            Some(seconds) => out.put("warmup", seconds),
-            None => out.put_text("warmup", "never"),
+        if reached.is_some() {
+            out.put("warmup", path.seconds(heater.ambient_c, target));
         }
         fault(inputs, out, &path, target, fault_rise);
     }

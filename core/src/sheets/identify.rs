@@ -338,19 +338,21 @@ fn own(inputs: &Inputs) -> Vec<Candidate<'_>> {
 
 /// Every candidate that has a resistance at each reading, the likeliest first.
 fn ranked<'a>(readings: &[Reading], meter: f64, own: Vec<Candidate<'a>>) -> Vec<Ranked<'a>> {
-    let mut ranked: Vec<Ranked> = BUILT_IN
-        .into_iter()
-        .chain(own)
-        .filter_map(|candidate| {
-            let chi_square = chi_square(readings, meter, &candidate.curve)?;
-            Some(Ranked {
-                candidate,
-                chi_square,
-                probability: 0.0,
-            })
-        })
-        .collect();
-    ranked.sort_by(|a, b| a.chi_square.total_cmp(&b.chi_square));
+    let mut ranked: Vec<Ranked> = Vec::new();
+    for candidate in BUILT_IN.into_iter().chain(own) {
+        if let Some(chi_square) = chi_square(readings, meter, &candidate.curve) {
+            let place = ranked.partition_point(|other| other.chi_square <= chi_square);
+            let probability = 0.0;
+            ranked.insert(
+                place,
+                Ranked {
+                    candidate,
+                    chi_square,
+                    probability,
+                },
+            );
+        }
+    }
     let least = ranked.first().map_or(0.0, |best| best.chi_square);
     let likelihood = |chi_square: f64| libm::exp(-(chi_square - least) / 2.0);
     let sum: f64 = ranked.iter().map(|r| likelihood(r.chi_square)).sum();
@@ -401,39 +403,38 @@ fn verdict(
     let next = next.map_or(String::new(), |celsius| {
         format!(" Next, take a reading at {} °C.", write_fixed(celsius, 0))
     });
-    if tail(best.chi_square, readings.len()) < UNLIKELY {
-        out.put_text("verdict", "none");
+    let (verdict, why) = if tail(best.chi_square, readings.len()) < UNLIKELY {
         out.caution("open");
         let advice = contradiction(readings).unwrap_or_else(|| misfit(readings).into());
-        out.put_text(
-            "why",
+        (
+            "none",
             format!(
                 "Even the nearest, {name}, misses the readings by more than their errors allow (chi-square {chi}). {advice}"
             ),
-        );
+        )
     } else if readings.len() < 2 {
-        out.put_text("verdict", "several");
-        out.put_text(
-            "why",
-            format!("One reading names no sensor, however well {name} fits it: others can pass through the same point.{next}"),
-        );
-    } else if plausible.len() > 1 {
-        out.put_text("verdict", "several");
-        let names: Vec<&str> = plausible.iter().map(|r| r.candidate.name).collect();
-        out.put_text(
-            "why",
-            format!("The readings do not tell apart {}.{next}", names.join(", ")),
-        );
-    } else {
-        out.put_text("verdict", "named");
-        out.put_text(
-            "why",
+        (
+            "several",
             format!(
-                "{name} fits {} readings (chi-square {chi}), and no other candidate is over 5 %.",
-                readings.len()
+                "One reading names no sensor, however well {name} fits it: others can pass through the same point.{next}"
             ),
-        );
-    }
+        )
+    } else if plausible.len() > 1 {
+        let names: Vec<&str> = plausible.iter().map(|r| r.candidate.name).collect();
+        (
+            "several",
+            format!("The readings do not tell apart {}.{next}", names.join(", ")),
+        )
+    } else {
+        (
+            "named",
+            format!(
+                "{name} fits the readings (chi-square {chi}), and no other candidate is over 5 %."
+            ),
+        )
+    };
+    out.put_text("verdict", verdict);
+    out.put_text("why", why);
 }
 
 /// What to do when no candidate fits.
@@ -447,34 +448,33 @@ fn misfit(readings: &[Reading]) -> &'static str {
 
 /// Two readings of nearly one temperature and clearly two resistances, or a resistance that rises and falls.
 fn contradiction(readings: &[Reading]) -> Option<String> {
-    let mut order: Vec<(usize, &Reading)> = readings.iter().enumerate().collect();
-    order.sort_by(|(_, a), (_, b)| a.celsius.total_cmp(&b.celsius));
+    let mut order: Vec<(usize, &Reading)> = Vec::new();
+    for (number, reading) in (1..).zip(readings) {
+        let place = order.partition_point(|(_, other)| other.celsius <= reading.celsius);
+        order.insert(place, (number, reading));
+    }
     // No sensor of the kind changes by more than 8 % a kelvin, nor can a reading be off by more than twice its error.
     let slack = |a: &Reading, b: &Reading| {
         0.05 + 0.08 * (libm::fabs(a.celsius - b.celsius) + a.error_k + b.error_k)
     };
+    let mut before: Option<(usize, f64)> = None;
     for pair in order.windows(2) {
         if let [(i, a), (j, b)] = pair {
-            let apart = libm::fabs(libm::log(a.ohm) - libm::log(b.ohm));
-            if apart > slack(a, b) {
+            let change = libm::log(b.ohm / a.ohm);
+            if libm::fabs(change) > slack(a, b) {
                 return Some(format!(
-                    "Rows {} and {} contradict each other: no sensor changes so much between them. Take both again.",
-                    i + 1,
-                    j + 1
+                    "Rows {i} and {j} contradict each other: no sensor changes so much between them. Take both again."
                 ));
             }
-        }
-    }
-    for triple in order.windows(3) {
-        if let [(i, a), (_, b), (j, c)] = triple {
-            let (first, second) = (b.ohm / a.ohm - 1.0, c.ohm / b.ohm - 1.0);
-            if first * second < 0.0 && libm::fabs(first).min(libm::fabs(second)) > 0.05 {
+            if let Some((first, other)) = before
+                && change * other < 0.0
+                && libm::fabs(change).min(libm::fabs(other)) > 0.05
+            {
                 return Some(format!(
-                    "Between rows {} and {} the resistance turns back, which no sensor's does. Take them again.",
-                    i + 1,
-                    j + 1
+                    "Between rows {first} and {j} the resistance turns back, which no sensor's does. Take them again."
                 ));
             }
+            before = Some((*i, change));
         }
     }
     None

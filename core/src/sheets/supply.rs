@@ -168,21 +168,28 @@ fn loads<'a>(inputs: &'a Inputs, volts: Option<f64>) -> Option<Vec<Load<'a>>> {
 /// Which loads may be on together, and in which groups they take turns.
 fn share(out: &mut Outcome, loads: &[Load], capacity: f64, all_fit: bool) {
     // Most first; equal ones as typed.
-    let mut order: Vec<usize> = (0..loads.len()).collect();
-    let watts = |i: usize| loads.get(i).map_or(0.0, |load| load.watts);
-    order.sort_by(|&a, &b| watts(b).total_cmp(&watts(a)));
-    let falling: Vec<f64> = order.iter().map(|&i| watts(i)).collect();
-    let named = |i: usize| loads.get(i).map_or("", |load| load.name);
+    let mut falling: Vec<(usize, f64)> = Vec::new();
+    for (i, load) in loads.iter().enumerate() {
+        let place = falling.partition_point(|(_, watts)| *watts >= load.watts);
+        falling.insert(place, (i, load.watts));
+    }
+    let watts: Vec<f64> = falling.iter().map(|(_, watts)| *watts).collect();
+    let name = |i: usize| loads.get(i).map_or("", |load| load.name);
 
-    let mut sets: Vec<(f64, Vec<usize>)> = Vec::new();
-    full_sets(&falling, capacity, &mut |mask| {
-        let places = order.iter().enumerate();
-        let mut set: Vec<usize> = places
-            .filter(|(bit, _)| mask >> bit & 1 == 1)
-            .map(|(_, &i)| i)
-            .collect();
-        set.sort_unstable();
-        sets.push((set.iter().map(|&i| watts(i)).sum(), set));
+    let (mut sums, mut sets): (Vec<f64>, Vec<Vec<Cell>>) = Default::default();
+    full_sets(&watts, capacity, &mut |mask| {
+        // The names in the order typed.
+        let (mut sum, mut set) = (0.0, Vec::new());
+        for i in 0..loads.len() {
+            let on = |(bit, (j, _)): (usize, &(usize, f64))| *j == i && mask >> bit & 1 == 1;
+            if falling.iter().enumerate().any(on) {
+                sum += loads.get(i).map_or(0.0, |load| load.watts);
+                set.push(named(name(i)));
+            }
+        }
+        let place = sums.partition_point(|other| *other >= sum);
+        sums.insert(place, sum);
+        sets.insert(place, set);
         sets.len() <= MOST_SETS
     });
     if loads.len() > MOST_LOADS || sets.len() > MOST_SETS {
@@ -191,36 +198,34 @@ fn share(out: &mut Outcome, loads: &[Load], capacity: f64, all_fit: bool) {
             "Loads: so many can be combined in too many ways to list; join those that are always on together.",
         );
     } else if !sets.is_empty() {
-        sets.sort_by(|(a, first), (b, second)| b.total_cmp(a).then_with(|| first.cmp(second)));
-        let rows = sets.iter();
-        out.put_rows("sets", rows.map(|(_, set)| names(set, &named)).collect());
+        out.put_rows("sets", sets);
     }
 
-    let mut group = vec![None; falling.len()];
-    let mut sums = vec![0.0; falling.len()];
-    let groups = first_fit(&falling, capacity, &mut group, &mut sums);
-    let of = |wanted: Option<usize>| -> Vec<usize> {
-        let placed = order.iter().zip(&group);
-        placed
-            .filter(|(_, group)| **group == wanted)
-            .map(|(&i, _)| i)
-            .collect()
-    };
-    if !all_fit && groups > 0 {
-        let rows = (0..groups).map(|group| names(&of(Some(group)), &named));
-        out.put_rows("staged", rows.collect());
+    let (mut group, mut sums) = (vec![None; watts.len()], vec![0.0; watts.len()]);
+    let groups = first_fit(&watts, capacity, &mut group, &mut sums);
+    let mut staged = vec![Vec::new(); groups];
+    let mut too_big = String::new();
+    for ((i, _), group) in falling.iter().zip(group) {
+        match group.and_then(|group| staged.get_mut(group)) {
+            Some(row) => row.push(named(name(*i))),
+            None => {
+                if !too_big.is_empty() {
+                    too_big.push_str(", ");
+                }
+                too_big.push_str(name(*i));
+            }
+        }
     }
-    let too_big = of(None);
+    if !all_fit && groups > 0 {
+        out.put_rows("staged", staged);
+    }
     if !too_big.is_empty() {
-        let list: Vec<&str> = too_big.iter().map(|&i| named(i)).collect();
-        out.put_text("too_big", list.join(", "));
+        out.put_text("too_big", too_big);
     }
 }
 
-fn names<'a>(set: &[usize], named: &impl Fn(usize) -> &'a str) -> Vec<Cell> {
-    set.iter()
-        .map(|&i| Cell::Text(Cow::Owned(String::from(named(i)))))
-        .collect()
+fn named(name: &str) -> Cell {
+    Cell::Text(Cow::Owned(String::from(name)))
 }
 
 #[cfg(test)]
