@@ -147,7 +147,9 @@ impl Run {
 struct Controller {
     rule: Rule,
     target: f64,
-    period: f64,
+    /// Share of the error that the integral gains in a period, and of its change that the derivative answers.
+    per_period: f64,
+    per_change: f64,
     integral: f64,
     last: Option<f64>,
     on: bool,
@@ -155,10 +157,18 @@ struct Controller {
 
 impl Controller {
     fn new(run: &Run) -> Self {
+        let (per_period, per_change) = match run.rule {
+            Rule::OnOff { .. } => (0.0, 0.0),
+            Rule::Pid(Settings { k, ti_s, td_s }) => (
+                ti_s.map_or(0.0, |ti| k / ti * run.period_s),
+                k * td_s / run.period_s,
+            ),
+        };
         Self {
             rule: run.rule,
             target: run.target_c,
-            period: run.period_s,
+            per_period,
+            per_change,
             integral: 0.0,
             last: None,
             on: false,
@@ -177,11 +187,11 @@ impl Controller {
                 }
                 f64::from(u8::from(self.on))
             }
-            Rule::Pid(Settings { k, ti_s, td_s }) => {
-                let step = ti_s.map_or(0.0, |ti| k / ti * error * self.period);
+            Rule::Pid(Settings { k, .. }) => {
+                let step = self.per_period * error;
                 let change = celsius - self.last.unwrap_or(celsius);
                 self.last = Some(celsius);
-                let output = k * error + self.integral + step - k * td_s * change / self.period;
+                let output = k * error + self.integral + step - self.per_change * change;
                 let further = (output > 1.0 && step > 0.0) || (output < 0.0 && step < 0.0);
                 if !further {
                     self.integral += step;

@@ -325,6 +325,9 @@ fn put_fit(out: &mut Outcome, fit: &Fit, rows: &[record::Row]) {
     out.put("dead_error", fit.dead_se_s);
     out.put("slope_error", 100.0 * fit.slope_se);
     out.put("fit_error", fit.rms_k);
+    if !out.wants_rows() {
+        return;
+    }
     let stride = rows.len().div_ceil(400).max(1);
     let (mut lines, mut residuals) = (Vec::new(), Vec::new());
     let mut index = 0;
