@@ -51,7 +51,7 @@ fn plain_form(c: char) -> &'static str {
 /// [`Cause::TooLong`] over 200 characters, [`Cause::Empty`] when nothing can be seen.
 pub(super) fn plain(text: &str) -> Result<Cow<'_, str>, Cause> {
     // `nth` looks no further than it must, however long the text is.
-    if text.chars().nth(LONGEST).is_some() {
+    if text.len() > LONGEST && text.chars().nth(LONGEST).is_some() {
         return Err(Cause::TooLong);
     }
     // What a desk keyboard types is plain already.

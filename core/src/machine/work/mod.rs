@@ -12,7 +12,7 @@ use alloc::vec::Vec;
 use core::cell::RefCell;
 
 use super::{Machine, Part, declared};
-use crate::sheets::{Entries, Field, Found, Report, Sheet};
+use crate::sheets::{self, Entries, Field, Found, Report, Sheet};
 
 /// One entry of a sheet of a part.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -168,8 +168,10 @@ impl Worked {
 
 impl Machine {
     /// Works out every sheet of every part, each once, without their curves.
+    ///
+    /// The sheets that stand only in machines are not among them: [`Part::items`] and [`Part::marks`] read those.
     pub fn work(&self) -> Worked {
-        let run = Run::new(&self.parts, declared);
+        let run = Run::new(&self.parts, sheets::find);
         run.all();
         run.into_worked()
     }
