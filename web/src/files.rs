@@ -182,7 +182,7 @@ fn records(text: &str) -> Vec<String> {
 fn file_name(name: &str) -> String {
     let mut file = String::from("layshaft");
     for word in name
-        .split(|c: char| !c.is_ascii_alphanumeric())
+        .split(|c: char| !c.is_alphanumeric())
         .filter(|word| !word.is_empty())
     {
         file.push('-');
