@@ -2,8 +2,8 @@
 //!
 //! Rows are seconds, °C and duty; a row's duty holds until the next row. The model's answer to such a duty is exact
 //! between its changes. A log begins at rest, with the heater off before the first row, at a level that is fitted; or, where
-//! its first temperature is well away from ambient and that fits clearly better, on the way, at a temperature and after a
-//! duty that are fitted, over the ambient that is given.
+//! its first temperature is well away from ambient, on the way over that ambient, at a temperature that is fitted: after the
+//! heater was off, or held that temperature, or, if the duty changes often enough to tell, after a duty that is fitted.
 //!
 //! # Source
 //! Least squares by the method of Levenberg and Marquardt: D. W. Marquardt, "An algorithm for least-squares estimation of
@@ -86,7 +86,18 @@ enum Start {
     /// At rest, off before the first row.
     Rest,
     /// On the way over this ambient, °C.
-    Over(f64),
+    Over(f64, Before),
+}
+
+/// What the heater did before a log that begins on the way.
+#[derive(Clone, Copy, PartialEq, Debug)]
+enum Before {
+    /// It was off.
+    Off,
+    /// It held the first temperature.
+    Held,
+    /// Anything: fitted.
+    Free,
 }
 
 /// An answer of the model with a gain of 1, and its derivatives.
@@ -206,19 +217,25 @@ impl Point {
                     0.0,
                 ],
             ),
-            Start::Over(ambient) => (
-                ambient + self.first * decay + self.gain * log.rise + self.before * before.rise,
-                [
-                    decay,
-                    log.rise,
-                    (self.gain * log.by_tau
-                        + self.first * decay_by_tau
-                        + self.before * before.by_tau)
-                        * tau,
-                    self.gain * log.by_dead + self.before * before.by_dead,
-                    before.rise,
-                ],
-            ),
+            Start::Over(ambient, past) => {
+                let (power, with_first, alone) = match past {
+                    Before::Off => (0.0, decay, 0.0),
+                    Before::Held => (self.first, decay + before.rise, 0.0),
+                    Before::Free => (self.before, decay, before.rise),
+                };
+                let by_tau =
+                    self.gain * log.by_tau + self.first * decay_by_tau + power * before.by_tau;
+                (
+                    ambient + self.first * decay + self.gain * log.rise + power * before.rise,
+                    [
+                        with_first,
+                        log.rise,
+                        by_tau * tau,
+                        self.gain * log.by_dead + power * before.by_dead,
+                        alone,
+                    ],
+                )
+            }
         }
     }
 
@@ -253,7 +270,8 @@ impl Point {
 
     /// Whether the duty before the log is one, give or take what a fit may.
     fn could_have_begun(&self) -> bool {
-        (-0.2..=1.2).contains(&(self.before / self.gain))
+        !matches!(self.start, Start::Over(_, Before::Free))
+            || (-0.2..=1.2).contains(&(self.before / self.gain))
     }
 
     fn moved(&self, [first, gain, log_tau, dead, before]: Line) -> Self {
@@ -400,9 +418,14 @@ fn guess(rows: &[Row], start: Start, share: f64) -> Option<Point> {
             let rise = answer.log.rise;
             let (column, rise, y) = match start {
                 Start::Rest => (1.0, rise, celsius - base),
-                Start::Over(ambient) => {
-                    let rise = rise + duty * answer.before.rise;
-                    (answer.decay, rise, celsius - ambient)
+                Start::Over(ambient, past) => {
+                    let (decay, before) = (answer.decay, answer.before.rise);
+                    let (column, rise) = match past {
+                        Before::Off => (decay, rise),
+                        Before::Held => (decay + before, rise),
+                        Before::Free => (decay, rise + duty * before),
+                    };
+                    (column, rise, celsius - ambient)
                 }
             };
             cc += column * column;
@@ -423,7 +446,7 @@ fn guess(rows: &[Row], start: Start, share: f64) -> Option<Point> {
             least = squares;
             let (over, before) = match start {
                 Start::Rest => (base, 0.0),
-                Start::Over(_) => (0.0, gain * duty),
+                Start::Over(..) => (0.0, gain * duty),
             };
             best = Some(Point {
                 start,
@@ -458,38 +481,54 @@ pub fn fit(rows: &[Row], ambient_c: f64) -> Result<Fit, Cause> {
     let count = coarse(rows, &mut room);
     let few = room.get(..count).unwrap_or_default();
     let rest = search(few, Start::Rest);
-    let over = if begins_away(rows, ambient_c) {
-        search(few, Start::Over(ambient_c)).filter(|(point, _)| point.could_have_begun())
-    } else {
-        None
-    };
+    let over = on_the_way(rows, ambient_c).and_then(|pasts| {
+        let found = pasts
+            .iter()
+            .filter_map(|past| search(few, Start::Over(ambient_c, *past)));
+        let likely = found.filter(|(point, _)| point.could_have_begun());
+        likely.min_by(|a, b| a.1.total_cmp(&b.1))
+    });
     let (point, _) = match (rest, over) {
-        (Some(rest), Some(over)) if better(over.1, rest.1, few.len()) => over,
-        (Some(rest), _) => rest,
-        (None, over) => over.ok_or(Cause::NoAnswer)?,
+        (Some(rest), Some(over)) if better(rest.1, over.1, few.len()) => rest,
+        (_, Some(over)) => over,
+        (rest, None) => rest.ok_or(Cause::NoAnswer)?,
     };
     let (point, squares) = point.settle(rows, 20);
     judge(rows, &point, squares)
 }
 
-/// A first temperature this far from ambient, as a share of all the log's rise, may be one on the way.
+/// A first temperature this far from ambient, as a share of all the log's rise, is one on the way.
 ///
-/// Closer, the model with more numbers would only fit what no model of one lag can, and make a dead time of it.
+/// Closer, a model with the freedom to begin anywhere would only fit what no model of one lag can.
 const AWAY: f64 = 0.1;
 
-/// Whether a log may have begun on the way.
-fn begins_away(rows: &[Row], ambient_c: f64) -> bool {
+/// Changes of the duty from which on it tells what was before the log.
+const TELLING: usize = 4;
+
+/// What may have been before a log that begins on the way; `None` when it begins at rest.
+fn on_the_way(rows: &[Row], ambient_c: f64) -> Option<&'static [Before]> {
     let celsius = || rows.iter().map(|[_, celsius, _]| *celsius);
     let least = celsius().fold(ambient_c, f64::min);
     let most = celsius().fold(ambient_c, f64::max);
-    let first = celsius().next().unwrap_or(ambient_c);
-    libm::fabs(first - ambient_c) > AWAY * (most - least)
+    let first = celsius().next()?;
+    if libm::fabs(first - ambient_c) <= AWAY * (most - least) {
+        return None;
+    }
+    let changes = rows.windows(2).filter(|pair| match pair {
+        [[.., before], [.., after]] => libm::fabs(after - before) > 0.0,
+        _ => false,
+    });
+    Some(if changes.count() < TELLING {
+        &[Before::Off, Before::Held]
+    } else {
+        &[Before::Free]
+    })
 }
 
-/// Whether a log began on the way: only when that is clearly nearer to it.
-fn better(over: f64, rest: f64, rows: usize) -> bool {
+/// Whether the first is clearly nearer to the log than the second.
+fn better(first: f64, second: f64, rows: usize) -> bool {
     let count = (0..rows).map(|_| 1.0).sum::<f64>();
-    over < 0.8 * rest && count * libm::log(rest / over.max(f64::MIN_POSITIVE)) > 10.0
+    first < 0.8 * second && count * libm::log(second / first.max(f64::MIN_POSITIVE)) > 10.0
 }
 
 /// What the fitted numbers are worth.
@@ -503,8 +542,8 @@ fn judge(rows: &[Row], point: &Point, squares: f64) -> Result<Fit, Cause> {
     }
     let (matrix, ..) = point.normal(rows);
     let free = match point.start {
-        Start::Rest => 4.0,
-        Start::Over(_) => 5.0,
+        Start::Over(_, Before::Free) => 5.0,
+        _ => 4.0,
     };
     let variance = squares / (count - free).max(1.0);
     let column = |unit: Line| solve(matrix, unit.map(|x| x * variance), 0.0);
@@ -530,7 +569,7 @@ fn judge(rows: &[Row], point: &Point, squares: f64) -> Result<Fit, Cause> {
         },
         level_c: match point.start {
             Start::Rest => point.first,
-            Start::Over(ambient) => ambient,
+            Start::Over(ambient, _) => ambient,
         },
         rms_k: libm::sqrt(squares / count),
         gain_se_k: libm::sqrt(gain_var.max(0.0)),
@@ -759,8 +798,21 @@ mod tests {
         // On the way at 95 °C, ambient known.
         let hot = log(BED, 95.0, 1.0, 1500, 0.0, &mut relay());
         let fit = fit(&hot, 25.0).expect("a fit");
-        assert!(matches!(fit.start, Start::Over(_)), "{fit:?}");
+        assert!(matches!(fit.start, Start::Over(_, Before::Free)), "{fit:?}");
         near(&fit, BED, 0.02);
+    }
+
+    #[test]
+    fn a_heat_up_from_warm_knows_its_ambient() {
+        // Left to cool before, at 60 °C: the noise hides how it falls for twelve seconds.
+        let off = log(BED, 60.0, 1.0, 600, 0.3, &mut |_, _| 1.0);
+        near(&fit(&off, 25.0).expect("a fit"), BED, 0.05);
+        // Held at 60 °C before: level until the dead time has passed.
+        let held: Vec<Row> = log(BED, 25.0, 1.0, 600, 0.3, &mut |_, _| 1.0)
+            .iter()
+            .map(|[s, c, d]| [*s, 60.0 + (c - 25.0) * (180.0 - 35.0) / 180.0, *d])
+            .collect();
+        near(&fit(&held, 25.0).expect("a fit"), BED, 0.05);
     }
 
     #[test]
@@ -819,7 +871,12 @@ mod tests {
     #[test]
     fn derivatives_are_those_of_differences() {
         let rows = log(BED, 60.0, 3.0, 200, 0.0, &mut relay());
-        for start in [Start::Rest, Start::Over(25.0)] {
+        for start in [
+            Start::Rest,
+            Start::Over(25.0, Before::Off),
+            Start::Over(25.0, Before::Held),
+            Start::Over(25.0, Before::Free),
+        ] {
             let point = Point {
                 start,
                 first: 30.0,
