@@ -165,13 +165,21 @@ pub fn write_asking(report: &Report, asked: &Asked) -> String {
         text.push('=');
         encode_into(&mut text, value);
     };
+    let mut typed = report.entries.clone();
     for (field, origin, value) in report.inputs.fields() {
         match (origin, value) {
             (Origin::Typed | Origin::Bad, _) => {
                 push(field.key, report.entries.get(field.key).unwrap_or(""))
             }
             (Origin::Carried, Some(Value::Number(number))) => {
-                push(field.key, &write_shortest(number.value, 12))
+                let value = write_shortest(number.value, 12);
+                // Where two sides of an "or" are known the first stands: both typed would be one too many.
+                typed.set(field.key, &value);
+                if report.refuses(&typed, field.key) {
+                    typed.set(field.key, "");
+                } else {
+                    push(field.key, &value);
+                }
             }
             // A default that something stands in for was not used: it was solved for, or another entry sets it.
             (Origin::Default, _) if report.stand_in(field.key).is_none() => {

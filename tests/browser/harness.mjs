@@ -39,8 +39,8 @@ export function launch() {
  * Gives the address, the requests so far as `{method, path, status, bytes}`, and `stop`, after which nothing answers.
  */
 export async function serve({ dist = "dist", base = "/", port = 0 } = {}) {
-  const options = ["serve", "--no-build", "--log", "--dist", dist, "--base", base, "--port", String(port)];
-  const server = spawn(XTASK, options, { cwd: ROOT, stdio: ["ignore", "pipe", "inherit"] });
+  const options = ["serve", "--no-build", "--attached", "--log", "--dist", dist, "--base", base, "--port", String(port)];
+  const server = spawn(XTASK, options, { cwd: ROOT, stdio: ["pipe", "pipe", "inherit"] });
   const gone = new Promise((resolve) => server.once("close", resolve));
   const requests = [];
   const url = await new Promise((resolve, reject) => {

@@ -145,7 +145,10 @@ impl Look {
         write("n-", |look| &look.note);
         write("e-", |look| &look.message);
         write("u-", |look| &look.warning);
-        let Some(control) = part("f-") else { return };
+        // A grid minds its own cells.
+        let Some(control) = part("f-").filter(|control| !control.has_attribute("role")) else {
+            return;
+        };
         if differs(|look| &look.placeholder) {
             _ = control.set_attribute("placeholder", &self.placeholder);
         }
@@ -158,10 +161,7 @@ impl Look {
         }
         // What is being typed is never written back: only another hand, such as undo, makes them differ.
         let control: &HtmlInputElement = control.unchecked_ref();
-        if differs(|look| &look.text)
-            && !control.has_attribute("role")
-            && control.value() != self.text
-        {
+        if differs(|look| &look.text) && control.value() != self.text {
             control.set_value(&self.text);
         }
     }

@@ -115,6 +115,38 @@ pub fn read(from: &Element) -> Option<(String, String)> {
     Some((grid.id(), compose(&cells(&grid))))
 }
 
+/// The id and the text of the grid around a cell once lines from a table or a log are pasted there; `None` when the
+/// text is a plain cell's.
+pub fn paste(from: &Element, text: &str) -> Option<(String, String)> {
+    let (id, before) = read(from)?;
+    Some((id, pasted(&before, text)?))
+}
+
+/// Rows and, behind them, those of a pasted text with its columns by tabs or semicolons, its lines by line ends.
+fn pasted(before: &str, text: &str) -> Option<String> {
+    if !text.contains(['\n', '\t']) {
+        return None;
+    }
+    // With tabs or semicolons between the cells a comma is a decimal sign.
+    let between: &[char] = if text.contains('\t') {
+        &['\t']
+    } else if text.contains(';') {
+        &[';']
+    } else {
+        &[',']
+    };
+    let rows = text
+        .lines()
+        .map(|line| line.split(between).map(|cell| cell.trim().into()).collect());
+    let rows: Vec<Vec<String>> = rows.collect();
+    let added = compose(&rows);
+    Some(if before.is_empty() {
+        added
+    } else {
+        [before, ";", &added].concat()
+    })
+}
+
 /// Shows what another hand changed, as undo does; the text as it was typed here stays.
 pub fn refresh(report: &Report) {
     for (field, ..) in report.inputs.fields() {
@@ -210,6 +242,20 @@ mod tests {
     fn separators_inside_a_cell_are_kept() {
         let rows = vec![vec!["25,5; or 26".to_string(), "10 %".into()]];
         assert_eq!(split(&compose(&rows), 2).first(), rows.first());
+    }
+
+    #[test]
+    fn a_table_or_a_log_is_pasted_whole() {
+        assert_eq!(
+            pasted("", "25\t100k\n60\t24,9k\n").as_deref(),
+            Some("25,100k;60,24%2C9k")
+        );
+        assert_eq!(
+            pasted("0,1", "25;100k\r\n\r\n60;24k").as_deref(),
+            Some("0,1;25,100k;60,24k")
+        );
+        assert_eq!(pasted("", "0,25\n1,26").as_deref(), Some("0,25;1,26"));
+        assert_eq!(pasted("0,1", "24,9k"), None);
     }
 
     #[test]

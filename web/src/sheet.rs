@@ -9,7 +9,7 @@ use leptos::leptos_dom::helpers::TimeoutHandle;
 use leptos::mount::mount_to;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
-use web_sys::{Element, Event, KeyboardEvent};
+use web_sys::{ClipboardEvent, Element, Event, KeyboardEvent};
 
 use crate::figure::Figures;
 use crate::save::SavePanel;
@@ -152,6 +152,16 @@ impl Page {
                 _ => self.cells_changed(&from),
             },
             "click" => self.click(&from),
+            "paste" => {
+                let data = event.unchecked_ref::<ClipboardEvent>().clipboard_data();
+                let text = data
+                    .and_then(|data| data.get_data("text").ok())
+                    .unwrap_or_default();
+                if let Some((id, text)) = rows::paste(&from, &text) {
+                    event.prevent_default();
+                    self.typed_by_id(&id, &text);
+                }
+            }
             "focusin" => {
                 if let Some(field) = self.entry_of(&from) {
                     field::show_keys(field);

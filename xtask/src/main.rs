@@ -45,6 +45,7 @@ const COMMANDS: [Command; 5] = [
             ("--no-build", "", "serve what is there already"),
             ("--quick", "", "build without size optimisation"),
             ("--log", "", "print a line per request"),
+            ("--attached", "", "end when standard input does"),
         ],
         run: serve::run,
     },

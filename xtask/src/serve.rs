@@ -71,6 +71,13 @@ pub fn run(arguments: &Arguments) -> Outcome {
     )
     .replace("//", "/");
     let dist = at(arguments.value("--dist").unwrap_or(site::PAGE.dist));
+    if arguments.has("--attached") {
+        // A test that is cut short leaves no server behind.
+        std::thread::spawn(|| {
+            drop(std::io::copy(&mut std::io::stdin(), &mut std::io::sink()));
+            std::process::exit(0);
+        });
+    }
     serve(&dist, port, base, arguments.has("--log"))
 }
 

@@ -19,7 +19,7 @@ headroom?mass=0.34&friction=3&rotor_inertia=54&hold_torque=0.4&rated=1.5&resista
 belt?mass_per_m=8.4&span=240&frequency=62&stiffness=40000&left=120&right=320&carriage=0.34&accel=3000&tension_max=60
 homing?speed=30&accel=1000&overtravel=3&second_speed=5&hold_torque=0.4&rated=1.5&mass=0.34
 switch?contact=nc&pull=up&to=ground&supply_volts=3.3&input_max=3.6&seen_released=low&seen_pressed=high
-proof?readings=50,49.97;100,99.94;150,149.93;50,50.01,minus;100,99.99,minus&resolution=0.01&accuracy=0.02&steps_per_mm=80&drive=belt
+proof?readings=50,49.97;100,99.94;150,149.93;50,50.01,minus;100,99.99,minus&resolution=0.01&accuracy=0.02&drive=belt
 part=Y axis
 part?kind=axis&items=motor 42 mm,1,14.5,data_sheet;belt 6 mm,1,4.2,guessed;pulley 16 teeth,1,2.9,measured;rail 300 mm,2,24,data_sheet
 travel?drive=belt&pitch=2&teeth=16&step=0.9&micro=32&span=180
@@ -69,7 +69,7 @@ ringing?waves=6&distance=18.5&speed=80&mass=0.34&amplitudes=0.12;0.085;0.06
 part=Controller
 part?kind=controller&items=board with 4 drivers,1,39,data_sheet;cable set,1,8,guessed
 rate?axes=X,80,150;Y,400,150;Z,400,15;extruder,415,60&limit=150000&limit_each=55000
-k=e35a
+k=dfb9
 ";
 
 /// The Heron 160 as a machine.

@@ -21,13 +21,17 @@ use crate::sheets::{self, Entries, Sheet};
 mod about;
 mod checks;
 pub mod example;
+mod list;
+pub mod record;
 #[cfg(test)]
 mod trial;
 mod work;
 
 pub use about::{Item, Mark, PART, PartKind, TITLE, Trust};
 pub use checks::{CHECKS, MachineCheck};
-pub use work::{Place, Tie, Untied, Why, Worked};
+pub use list::PartsList;
+pub use record::Record;
+pub use work::{Place, Tie, Untied, Why, Worked, label};
 
 /// The schema that is written.
 pub const SCHEMA: u32 = 1;

@@ -250,6 +250,12 @@ impl Report {
         shown(answer, self.measure(answer), self.found(answer.key)?)
     }
 
+    /// Whether these entries would give a message beside a field that is not there now.
+    pub fn refuses(&self, entries: &Entries, field: &str) -> bool {
+        let said = |problems: &[Problem]| problems.iter().any(|problem| problem.field == field);
+        said(&self.sheet.run_numbers(entries, &|_| None).problems) && !said(&self.problems)
+    }
+
     /// The value that stands in for a blank entry, such as one that was solved for.
     pub fn stand_in(&self, field: &str) -> Option<f64> {
         let found = self.outcome.stand_ins.iter().find(|(k, _)| *k == field);

@@ -8,10 +8,13 @@ use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
 use super::{Machine, Part};
+use crate::entry::number::read_number;
 use crate::entry::rows::{escape_cell, split_rows, unescape_cell};
 use crate::entry::unit::{ONE, PERCENT};
 use crate::sheets::declare::{Choice, choice};
-use crate::sheets::{Answer, Entries, Field, Inputs, Outcome, Report, Row, Sheet, Subject};
+use crate::sheets::{
+    Answer, Entries, Field, Found, Inputs, Outcome, Report, Row, Sheet, Subject, figure,
+};
 
 /// What a part is.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -305,14 +308,26 @@ impl Mark {
     }
 
     /// Whether the answer has another value now than when it was marked.
+    ///
+    /// A number is the same while it is written the same, whatever unit it was marked in.
     pub fn is_stale(&self, report: &Report) -> bool {
-        let now = report
+        let Some(answer) = report
             .answer(&self.answer)
-            .and_then(|answer| report.shown(answer));
-        !self.value.is_empty() && now.is_some_and(|now| now != self.value)
+            .filter(|_| !self.value.is_empty())
+        else {
+            return false;
+        };
+        let then = read_number(&self.value, report.measure(answer));
+        match (report.found(answer.key), then) {
+            (Some(Found::Number(now)), Ok(then)) => {
+                figure(*now, answer.show) != figure(then.value, answer.show)
+            }
+            _ => report.shown(answer).is_some_and(|now| now != self.value),
+        }
     }
 
-    fn is_of(&self, sheet: &str, answer: &str) -> bool {
+    /// Whether it marks this answer.
+    pub fn is_of(&self, sheet: &str, answer: &str) -> bool {
         self.sheet == sheet && self.answer == answer
     }
 }

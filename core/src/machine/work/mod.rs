@@ -97,23 +97,24 @@ impl Untied {
 }
 
 /// The label of an entry or answer; its key where it has none.
-pub(super) fn label(place: Place) -> &'static str {
+pub fn label(place: Place) -> &'static str {
     let Some(sheet) = declared(place.sheet) else {
         return place.key;
     };
+    let answer = sheet
+        .answers
+        .iter()
+        .find(|answer| answer.key == place.key)
+        .map(|answer| answer.label);
+    // A target asks for the answer of its own key, which is what is meant then.
     let field = sheet
         .fields
         .iter()
-        .find(|field| field.key == place.key)
-        .map(|field| field.label);
-    let answer = || {
-        sheet
-            .answers
-            .iter()
-            .find(|answer| answer.key == place.key)
-            .map(|answer| answer.label)
-    };
-    field.or_else(answer).unwrap_or(place.key)
+        .find(|field| field.key == place.key && !(field.target && answer.is_some()));
+    field
+        .map(|field| field.label)
+        .or(answer)
+        .unwrap_or(place.key)
 }
 
 /// All sheets of a machine, worked out.
