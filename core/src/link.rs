@@ -7,7 +7,7 @@ use alloc::format;
 use alloc::string::{String, ToString};
 
 use crate::entry::write::write_shortest;
-use crate::sheets::{self, Entries, Origin, Report, Sheet, Value};
+use crate::sheets::{self, Entries, Field, Kind, Origin, Report, Sheet, Value};
 
 /// The version of the link text that is written.
 pub const VERSION: &str = "1";
@@ -153,8 +153,44 @@ pub fn write(report: &Report) -> String {
     write_asking(report, &Asked::default())
 }
 
+/// The longest log that a link carries where it tells nothing, in bytes: enough to show what is wrong with it.
+const LONGEST_LOG: usize = 1000;
+
+/// The entries with what a log told in its place, where there is one: for links, and where a log is too long to be saved.
+///
+/// Each blank entry that the log has an answer for is written out with 12 digits; the ultimate gain and period only where
+/// the log is a relay test. A short log that tells nothing stays.
+pub fn without_log(report: &Report) -> Option<Entries> {
+    let mut fields = report.inputs.fields();
+    let is_log = |(field, origin, _): &(&Field, Origin, _)| {
+        matches!(field.kind, Kind::Log) && matches!(origin, Origin::Typed | Origin::Bad)
+    };
+    let (log, ..) = fields.find(is_log)?;
+    let told = report.inputs.told.filter(|told| told.fit.is_ok());
+    let short = |text: &str| text.len() <= LONGEST_LOG;
+    if told.is_none() && report.entries.get(log.key).is_some_and(short) {
+        return None;
+    }
+    let mut entries = report.entries.clone();
+    entries.set(log.key, "");
+    for (field, origin, _) in report.inputs.fields() {
+        let asked = !field.optional || told.is_some_and(|told| told.relay.is_some());
+        if asked
+            && origin != Origin::Typed
+            && let Some(value) = report.number(field.key)
+        {
+            entries.set(field.key, &write_shortest(value, 12));
+        }
+    }
+    Some(entries)
+}
+
 /// As [`write()`], and asking a study too.
 pub fn write_asking(report: &Report, asked: &Asked) -> String {
+    if let Some(entries) = without_log(report) {
+        let carried = |field: &Field| report.inputs.num(field.key);
+        return write_asking(&report.sheet.run_carried(&entries, &carried), asked);
+    }
     let mut text = format!("{}?v={VERSION}", report.sheet.id);
     let mut push = |key: &str, value: &str| {
         text.push('&');

@@ -8,6 +8,7 @@
 //! Jacobian.
 
 use layshaft_core::entry::log::{normalise_log, read_log};
+use layshaft_core::link;
 use layshaft_core::sheets::{Entries, Report, find};
 
 const HEAT_UP: &str = include_str!("control_logs/heat_up.csv");
@@ -234,4 +235,85 @@ fn bad_logs_are_refused_in_words_and_stay_as_typed() {
         );
         assert!(report.number("gain").is_none());
     }
+}
+
+/// The entries of a sheet with more beside the log.
+fn with(report: &Report, more: &[(&str, &str)]) -> Entries {
+    let mut entries = report.entries.clone();
+    for (key, text) in more {
+        entries.set(key, text);
+    }
+    entries
+}
+
+/// A link must not carry thousands of rows, and yet open with the same settings: those of the model, and of the swings.
+#[test]
+fn a_link_carries_what_the_log_told_in_its_place() {
+    for (log, rule) in [
+        (HEAT_UP, "simc"),
+        (HOT_END, "simc"),
+        (RELAY, "simc"),
+        (RELAY, "tyreus_luyben"),
+    ] {
+        let entries = with(&pasted(log), &[("method", "pid"), ("rule", rule)]);
+        let report = find("control").expect("listed").run(&entries);
+        let text = link::write(&report);
+        assert!(text.len() < 400 && !text.contains("log="), "{text}");
+        let opened = link::read(&text);
+        assert!(opened.faults.is_empty(), "{:?}", opened.faults);
+        let other = opened.sheet.expect("named").run(&opened.entries);
+        assert!(other.problems.is_empty(), "{:?}", other.problems);
+        for key in ["kp", "ki", "kd", "k", "ti", "td"] {
+            match (report.number(key), other.number(key)) {
+                // Twelve digits are carried.
+                (Some(a), Some(b)) => assert!((a - b).abs() <= 1e-10 * a.abs(), "{key}: {a}, {b}"),
+                (a, b) => assert_eq!(a, b, "{key}"),
+            }
+        }
+    }
+}
+
+/// A log that tells nothing is in the link while it is short, so that others can see why; a long one is not.
+#[test]
+fn a_link_carries_a_short_log_that_is_refused() {
+    let flat = |rows: usize| {
+        let rows = (0..rows).map(|i| format!("{i},25,1\n"));
+        rows.collect::<String>()
+    };
+    assert!(link::write(&pasted(&flat(20))).contains("&log=0,25,1"));
+    assert!(!link::write(&pasted(&flat(200))).contains("log="));
+}
+
+/// The page works the sheet out at each key press: what the log tells is not found again then.
+#[test]
+fn an_earlier_report_spares_reading_and_fitting_and_changes_no_answer() {
+    let sheet = find("control").expect("listed");
+    let first = pasted(RELAY);
+    for more in [
+        &[("target", "151")][..],
+        &[("ambient", "21")],
+        // On the way over another ambient temperature it tells something else.
+        &[("ambient", "90")],
+        &[("log", HEAT_UP)],
+        &[("log", "0,25,1;1,25,1")],
+        &[("log", "0,25,1;1,x,1")],
+        &[("log", ""), ("gain", "200"), ("tau", "100"), ("dead", "5")],
+    ] {
+        let entries = with(&first, more);
+        let after = sheet.run_after(&entries, &|_| None, Some(&first));
+        let anew = sheet.run(&entries);
+        assert_eq!(after.problems, anew.problems, "{more:?}");
+        assert_eq!(after.warnings, anew.warnings, "{more:?}");
+        for answer in sheet.answers {
+            assert_eq!(
+                after.found(answer.key),
+                anew.found(answer.key),
+                "{more:?} {}",
+                answer.key
+            );
+        }
+    }
+    let rows = |report: &Report| report.inputs.log("log").map(<[_]>::as_ptr);
+    let after = sheet.run_after(&with(&first, &[("target", "151")]), &|_| None, Some(&first));
+    assert_eq!(rows(&after), rows(&first), "the rows are shared");
 }

@@ -214,9 +214,9 @@ impl Desk {
     /// What the sheet says about its entries; worked out again whenever the part's entries change.
     pub fn report(self, place: Place, sheet: &'static Sheet) -> Memo<Arc<Report>> {
         Memo::new_with_compare(
-            move |_| {
+            move |before: Option<&Arc<Report>>| {
                 Arc::new(self.part(&place, |part| match part {
-                    Some(part) => part.report(sheet),
+                    Some(part) => part.report_after(sheet, before.map(Arc::as_ref)),
                     None => sheet.run(&Entries::new()),
                 }))
             },

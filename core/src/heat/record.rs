@@ -10,7 +10,8 @@
 //! nonlinear parameters", Journal of the Society for Industrial and Applied Mathematics 11 (1963). Standard errors from
 //! the inverse of the normal matrix and the residuals' variance.
 
-use super::tuning::Model;
+use super::relay;
+use super::tuning::{Model, Ultimate};
 
 /// One row: seconds, °C, duty from 0 to 1.
 pub type Row = [f64; 3];
@@ -78,6 +79,34 @@ pub enum Cause {
         /// Its standard error, s.
         error_s: f64,
     },
+}
+
+/// What a log told, kept beside its rows so that it need not be fitted again.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct Told {
+    ambient_c: f64,
+    /// The model nearest to the log, or why there is none.
+    pub fit: Result<Fit, Cause>,
+    /// The ultimate gain and period of a relay test.
+    pub relay: Option<Ultimate>,
+}
+
+impl Told {
+    /// Fits a log.
+    pub fn by(rows: &[Row], ambient_c: f64) -> Self {
+        Self {
+            ambient_c,
+            fit: fit(rows, ambient_c),
+            relay: relay::ultimate(rows),
+        }
+    }
+
+    /// Whether it stands for this ambient temperature too: a log that begins at rest tells the same at any.
+    pub fn stands(&self, rows: &[Row], ambient_c: f64) -> bool {
+        let same = libm::fabs(ambient_c - self.ambient_c) <= 0.0;
+        let at_rest = |ambient| on_the_way(rows, ambient).is_none();
+        same || (at_rest(ambient_c) && at_rest(self.ambient_c))
+    }
 }
 
 /// How the log begins.

@@ -13,11 +13,11 @@ use crate::entry::unit::{CELSIUS, ONE, PER_H, PER_K, PER_K_S, PERCENT, S, S_K, T
 use crate::entry::write::write_significant;
 use crate::exact::to_u32;
 use crate::heat::closed_loop::{Figures, Rule, Run};
-use crate::heat::record::{self, Cause, FEWEST, Fit};
-use crate::heat::relay;
+use crate::heat::record::{self, Cause, FEWEST, Fit, Told};
 use crate::heat::tuning::{Model, Settings, Ultimate};
 
 const SIMC: When = &[("rule", &["simc"])];
+const SWINGS: When = &[("rule", &["ziegler_nichols", "tyreus_luyben"])];
 const OWN: When = &[("rule", &["own"])];
 const ON_OFF: When = &[("method", &["onoff"])];
 const PID: When = &[("method", &["pid"])];
@@ -100,6 +100,17 @@ const FIELDS: &[Field] = &[
         .above(0.0, "full power is more than none")
         .at_most(1e9, "no controller counts further")
         .help("1, 100, 127 or 255, as your controller counts"),
+    Field::number("ku", "Ultimate gain of a relay test", PER_K)
+        .optional()
+        .above(0.0, "a heater warms")
+        .at_most(1e9, "no controller has more")
+        .help("with the period below; blank takes the log's, else the model's")
+        .when(SWINGS),
+    Field::number("pu", "Ultimate period of a relay test", S)
+        .optional()
+        .above(0.0, "a swing takes its time")
+        .at_most(1e9, "no heater is that slow")
+        .when(SWINGS),
 ];
 
 const SKOGESTAD: &str = "S. Skogestad, Simple analytic rules for model reduction and PID controller tuning, J. Process Control 13 (2003); Ziegler and Nichols, Trans. ASME 64 (1942); Tyreus and Luyben, Ind. Eng. Chem. Res. 31 (1992)";
@@ -268,7 +279,9 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
     let Some((model, relay)) = model(inputs, out) else {
         return;
     };
-    let ultimate = relay.or_else(|| model.ultimate());
+    let typed = inputs.num("ku").zip(inputs.num("pu"));
+    let typed = typed.map(|(gain, period_s)| Ultimate { gain, period_s });
+    let ultimate = typed.or(relay).or_else(|| model.ultimate());
     out.put("ku", ultimate.map(|u| u.gain));
     out.put("pu", ultimate.map(|u| u.period_s));
     let full = inputs.num("full_output");
@@ -301,12 +314,16 @@ fn model(inputs: &Inputs, out: &mut Outcome) -> Option<(Model, Option<Ultimate>)
         );
         return None;
     }
-    let rows = inputs.log("log")?;
-    match record::fit(rows, inputs.num("ambient")?) {
+    let (rows, ambient) = (inputs.log("log")?, inputs.num("ambient")?);
+    let told = inputs
+        .told
+        .filter(|told| told.stands(rows, ambient))
+        .unwrap_or_else(|| Told::by(rows, ambient));
+    out.told = Some(told);
+    match told.fit {
         Ok(fit) => {
             put_fit(out, &fit, rows);
-            notes(out, rows);
-            Some((fit.model, relay::ultimate(rows)))
+            Some((fit.model, told.relay))
         }
         Err(cause) => {
             out.problem("log", refusal(cause));
@@ -328,6 +345,7 @@ fn put_fit(out: &mut Outcome, fit: &Fit, rows: &[record::Row]) {
     if !out.wants_rows() {
         return;
     }
+    notes(out, rows);
     let stride = rows.len().div_ceil(400).max(1);
     let (mut lines, mut residuals) = (Vec::new(), Vec::new());
     let mut index = 0;

@@ -2,6 +2,7 @@
 
 use alloc::format;
 use alloc::string::String;
+use alloc::sync::Arc;
 use alloc::vec::Vec;
 
 use super::declare::{Field, Kind, Limits, Sheet, When};
@@ -15,6 +16,7 @@ use crate::entry::unit::{Dimension, Measure, ONE};
 use crate::entry::write::write_shortest;
 use crate::exact::to_u32;
 use crate::fraction::Fraction;
+use crate::heat::record::Told;
 
 /// What a text was read as.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,9 +35,12 @@ pub enum Value {
     Word(String),
     /// Rows of cells; a blank cell is `None`.
     Rows(Vec<Row>),
-    /// A log: seconds, °C and duty of each row.
-    Log(Vec<[f64; 3]>),
+    /// A log: seconds, °C and duty of each row; copies share them.
+    Log(Arc<Vec<[f64; 3]>>),
 }
+
+/// An earlier reading of the same sheet: its entries, and what they were read as.
+pub(super) type Earlier<'a> = Option<(&'a Entries, &'a Inputs)>;
 
 /// One row of a rows field.
 #[derive(Clone, Debug, PartialEq)]
@@ -123,6 +128,8 @@ pub struct Place {
 pub struct Inputs {
     sheet: &'static Sheet,
     slots: Vec<(Origin, Option<Value>)>,
+    /// What the log told when it was last fitted.
+    pub(crate) told: Option<Told>,
     /// What could not be read, in the order of the fields.
     pub problems: Vec<Problem>,
     /// What was read but is unusual.
@@ -131,22 +138,45 @@ pub struct Inputs {
 
 impl Inputs {
     /// Reads the entries of `sheet`; `carried` answers for blank fields that are carried from elsewhere.
-    pub fn read(
+    ///
+    /// A log that is the same as earlier is not read again.
+    pub(super) fn read(
         sheet: &'static Sheet,
         entries: &Entries,
         carried: &dyn Fn(&Field) -> Option<f64>,
+        earlier: Earlier,
     ) -> Self {
         let mut inputs = Self {
             sheet,
             slots: Vec::with_capacity(sheet.fields.len()),
+            told: None,
             problems: Vec::new(),
             warnings: Vec::new(),
         };
         for field in sheet.fields {
-            let slot = inputs.read_field(field, entries, carried);
+            let slot = inputs
+                .same_log(field, entries, earlier)
+                .unwrap_or_else(|| inputs.read_field(field, entries, carried));
             inputs.slots.push(slot);
         }
         inputs
+    }
+
+    /// A log as it was read earlier, if its text is still the same.
+    fn same_log(
+        &mut self,
+        field: &Field,
+        entries: &Entries,
+        earlier: Earlier,
+    ) -> Option<(Origin, Option<Value>)> {
+        let (before, inputs) = earlier.filter(|_| matches!(field.kind, Kind::Log))?;
+        let (Origin::Typed, log) = inputs.find(field.key)? else {
+            return None;
+        };
+        (before.get(field.key) == entries.get(field.key)).then(|| {
+            self.told = inputs.told;
+            (Origin::Typed, log.cloned())
+        })
     }
 
     /// One field; the fields before it are read already, so its `when` can be decided.
@@ -468,7 +498,7 @@ pub(super) fn read_value(field: &'static Field, text: &str) -> Result<Value, Str
         Kind::Word => Ok(Value::Word(String::from(text.trim()))),
         Kind::Rows(columns) => read_rows(field, columns, text).map(Value::Rows),
         Kind::Log => read_log(text)
-            .map(Value::Log)
+            .map(|rows| Value::Log(Arc::new(rows)))
             .map_err(|cause| cause.message(field.label)),
     }
 }

@@ -8,6 +8,7 @@ use core::fmt::Debug;
 
 use super::inputs::{Inputs, Problem};
 use crate::entry::unit::Measure;
+use crate::heat::record::Told;
 
 /// The value of one answer.
 #[derive(Clone, Debug, PartialEq)]
@@ -118,6 +119,8 @@ pub struct Outcome {
     /// Leaves rows out: studies work a sheet out thousands of times and want its numbers only.
     pub(super) numbers_only: bool,
     pub(super) task: Option<Box<dyn Task>>,
+    /// What a log told, for the next time.
+    pub(super) told: Option<Told>,
 }
 
 impl Outcome {

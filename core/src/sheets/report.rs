@@ -6,7 +6,7 @@ use alloc::vec::Vec;
 
 use super::declare::{Answer, Caution, Check, Field, Head, Sheet, Show};
 use super::entries::Entries;
-use super::inputs::{Inputs, Problem, Value};
+use super::inputs::{Earlier, Inputs, Problem, Value};
 use super::outcome::{Cell, Found, Outcome, State};
 use crate::entry::unit::{Measure, unit_sign};
 use crate::entry::write::{write_fixed, write_shortest, write_significant};
@@ -74,7 +74,7 @@ impl Sheet {
         entries: &Entries,
         carried: &dyn Fn(&Field) -> Option<f64>,
     ) -> Report {
-        self.run_into(entries, carried, Outcome::default())
+        self.run_into(entries, carried, Outcome::default(), None)
     }
 
     /// As [`Sheet::run_carried`], without curves: for whole machines, where nobody looks at them.
@@ -83,7 +83,7 @@ impl Sheet {
         entries: &Entries,
         carried: &dyn Fn(&Field) -> Option<f64>,
     ) -> Report {
-        self.run_into(entries, carried, Outcome::for_numbers())
+        self.run_into(entries, carried, Outcome::for_numbers(), None)
     }
 
     /// As [`Sheet::run_carried`], with long work left to [`Report::advance`]: for a page that must not stand still.
@@ -92,7 +92,18 @@ impl Sheet {
         entries: &Entries,
         carried: &dyn Fn(&Field) -> Option<f64>,
     ) -> Report {
-        self.begin_into(entries, carried, Outcome::default())
+        self.begin_into(entries, carried, Outcome::default(), None)
+    }
+
+    /// As [`Sheet::run_carried`], sparing what an earlier report on this sheet tells already: its log, and the fit.
+    pub fn run_after(
+        &'static self,
+        entries: &Entries,
+        carried: &dyn Fn(&Field) -> Option<f64>,
+        earlier: Option<&Report>,
+    ) -> Report {
+        let earlier = earlier.map(|report| (&report.entries, &report.inputs));
+        self.run_into(entries, carried, Outcome::default(), earlier)
     }
 
     fn run_into(
@@ -100,8 +111,9 @@ impl Sheet {
         entries: &Entries,
         carried: &dyn Fn(&Field) -> Option<f64>,
         outcome: Outcome,
+        earlier: Earlier,
     ) -> Report {
-        let mut report = self.begin_into(entries, carried, outcome);
+        let mut report = self.begin_into(entries, carried, outcome, earlier);
         while report.advance(u64::MAX).is_some() {}
         report
     }
@@ -111,9 +123,11 @@ impl Sheet {
         entries: &Entries,
         carried: &dyn Fn(&Field) -> Option<f64>,
         mut outcome: Outcome,
+        earlier: Earlier,
     ) -> Report {
-        let inputs = Inputs::read(self, entries, carried);
+        let mut inputs = Inputs::read(self, entries, carried, earlier);
         (self.work)(&inputs, &mut outcome);
+        inputs.told = outcome.told;
         let mut report = Report::new(entries.clone(), inputs, outcome);
         report.turn(&tolerance::turning(&report));
         report

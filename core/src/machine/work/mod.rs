@@ -180,7 +180,7 @@ impl Machine {
     /// Works out one sheet of a part, whether the part has it or not, and those that its blank entries follow.
     pub fn work_sheet(&self, part: usize, sheet: &'static Sheet) -> Worked {
         let mut run = Run::new(&self.parts, declared);
-        run.one(part, sheet);
+        run.one(part, sheet, &Sheet::run_carried);
         run.into_worked()
     }
 }
@@ -188,8 +188,15 @@ impl Machine {
 impl Part {
     /// Works a sheet out, its blank entries carried from this part's other sheets.
     pub fn report(&self, sheet: &'static Sheet) -> Report {
+        self.report_after(sheet, None)
+    }
+
+    /// The same, sparing what an earlier report on this sheet tells already.
+    pub fn report_after(&self, sheet: &'static Sheet, earlier: Option<&Report>) -> Report {
         let mut run = Run::new(core::slice::from_ref(self), declared);
-        let node = run.one(0, sheet);
+        let node = run.one(0, sheet, &|sheet, entries, carried| {
+            sheet.run_after(entries, carried, earlier)
+        });
         let report = run
             .slots
             .into_inner()
@@ -208,7 +215,7 @@ struct Node<'a> {
 }
 
 /// How a sheet is worked out: whole, or without its curves.
-type Work = fn(&'static Sheet, &Entries, &dyn Fn(&Field) -> Option<f64>) -> Report;
+type Work<'a> = &'a dyn Fn(&'static Sheet, &Entries, &dyn Fn(&Field) -> Option<f64>) -> Report;
 
 /// How far a sheet has come.
 enum Slot {
@@ -280,12 +287,12 @@ impl<'a> Run<'a> {
 
     fn all(&self) {
         for node in 0..self.nodes.len() {
-            self.finish(node, Sheet::run_numbers);
+            self.finish(node, &Sheet::run_numbers);
         }
     }
 
     /// Works one sheet out, and gives its node.
-    fn one(&mut self, part: usize, sheet: &'static Sheet) -> usize {
+    fn one(&mut self, part: usize, sheet: &'static Sheet, work: Work) -> usize {
         let there = self
             .nodes
             .iter()
@@ -299,7 +306,7 @@ impl<'a> Run<'a> {
             self.slots.get_mut().push(Slot::Waiting);
             self.nodes.len() - 1
         });
-        self.finish(node, Sheet::run_carried);
+        self.finish(node, work);
         node
     }
 
@@ -370,7 +377,7 @@ impl<'a> Run<'a> {
             return self.circle(to, node);
         }
         self.trail.borrow_mut().path.push(to);
-        self.finish(source, Sheet::run_numbers);
+        self.finish(source, &Sheet::run_numbers);
         self.trail.borrow_mut().path.pop();
         if self.trail.borrow().circles.contains(&to) {
             return None;
