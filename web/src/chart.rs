@@ -201,17 +201,23 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
         });
         pen.path(Line::Curve, line);
     }
-    let mark = marks
-        .at
-        .and_then(|(x, words)| Some((across.place(x)?, words)));
-    if let Some((x, words)) = mark {
-        pen.line(Line::Accent, (x, top), (x, bottom));
-        let (anchor, x) = if x > (left + right) / 2.0 {
-            (Anchor::End, x - 5.0)
-        } else {
-            (Anchor::Start, x + 5.0)
-        };
-        pen.words(anchor, (x, top + 12.0), words);
+    // The second name stands below the first.
+    let mut upright = |mark: Option<(f64, &str)>, line: Line, down: f64| {
+        let (x, words) = mark.and_then(|(x, words)| Some((across.place(x)?, words)))?;
+        pen.line(line, (x, top), (x, bottom));
+        let (anchor, beside) = beside(x);
+        pen.words(anchor, (beside, top + down), words);
+        Some(x)
+    };
+    upright(marks.also, Line::Dashed, 28.0);
+    let mark = upright(marks.at, Line::Accent, 12.0);
+    if let (Some(x), Some((from, to, words))) = (mark, &marks.gap)
+        && let (Some(from), Some(to)) = (down.place(*from), down.place(*to))
+    {
+        pen.rise(x, (from.min(to), from.max(to)), words);
+        for y in [from, to] {
+            pen.circle(Line::Filled, (x, y), 2.5);
+        }
     }
     let places = rows
         .iter()
@@ -227,8 +233,17 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
     Some(Chart {
         svg: pen.finish(),
         places,
-        mark: mark.map(|(x, _)| x),
+        mark,
     })
+}
+
+/// Where words stand beside an upright line: on its side with more room.
+fn beside(x: f64) -> (Anchor, f64) {
+    if x > (PLOT.0 + PLOT.2) / 2.0 {
+        (Anchor::End, x - 5.0)
+    } else {
+        (Anchor::Start, x + 5.0)
+    }
 }
 
 #[cfg(test)]

@@ -14,17 +14,21 @@ use super::product::{Extra, read_product};
 
 /// Writes a number with so many significant digits, 1 to 17, trailing zeros kept.
 ///
-/// Sizes under 1e-4 and from 1e7 on are written as 1.20e-7.
+/// Sizes under 1e-4 and from 1e7 on are written as 1.20e-7. With 0 digits it is [`write_shortest`]: for counts.
 ///
 /// ```
 /// # use layshaft_core::entry::write::write_significant;
 /// assert_eq!(write_significant(12.5, 4), "12.50");
 /// assert_eq!(write_significant(123_456.0, 4), "123500");
 /// assert_eq!(write_significant(0.000_000_12, 2), "1.2e-7");
+/// assert_eq!(write_significant(12.0, 0), "12");
 /// assert_eq!(write_significant(f64::NAN, 4), "");
 /// ```
 pub fn write_significant(value: f64, digits: u8) -> String {
-    let digits = usize::from(digits.clamp(1, 17));
+    if digits == 0 {
+        return write_shortest(value, 17);
+    }
+    let digits = usize::from(digits.min(17));
     Decimal::of(value).map_or_else(String::new, |mut decimal| {
         decimal.round(digits);
         decimal.digits.resize(digits, 0);

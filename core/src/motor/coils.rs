@@ -163,6 +163,42 @@ pub fn wires(coils: &[Coil]) -> Option<u8> {
     }
 }
 
+/// The two leads to read next: the first two that may still be joined; `None` once every lead is placed.
+///
+/// `leads` is how many the motor has, numbered from 1; without it as many as a motor with those that were read has.
+///
+/// # Source
+/// As [`coils`]; leads of one coil are joined, so that one open reading parts all leads of two coils.
+pub fn next_reading(
+    readings: &[Reading],
+    coils: &[Coil],
+    leads: Option<u32>,
+) -> Option<(u32, u32)> {
+    let read = || {
+        readings
+            .iter()
+            .flat_map(|reading| [reading.leads.0, reading.leads.1])
+    };
+    let highest = read().max().unwrap_or(0);
+    let counts = [4, 5, 6, 8].into_iter().find(|count| *count >= highest);
+    let mut groups: Vec<Vec<u32>> = coils.iter().map(|coil| coil.leads.clone()).collect();
+    for lead in read().chain(1..=leads.or(counts).unwrap_or(0).min(8)) {
+        if !groups.iter().any(|group| group.contains(&lead)) {
+            groups.push([lead].into());
+        }
+    }
+    groups.sort_unstable();
+    groups.iter().enumerate().find_map(|(i, group)| {
+        let other = groups.iter().skip(i + 1).find(|other| {
+            !readings.iter().any(|reading| {
+                let (a, b) = reading.leads;
+                group.contains(&a) && other.contains(&b) || group.contains(&b) && other.contains(&a)
+            })
+        })?;
+        Some((*group.first()?, *other.first()?))
+    })
+}
+
 /// The full steps of usual motors, degrees.
 pub const USUAL_STEPS_DEG: [f64; 5] = [0.9, 1.8, 3.6, 7.5, 15.0];
 
@@ -270,6 +306,39 @@ mod tests {
     fn an_open_pair_that_is_joined_is_told() {
         let rows = [(1, 2, 3.0), (2, 3, 3.0), (1, 3, 0.0)];
         assert_eq!(coils(&readings(&rows)), Err(OpenYetJoined(1, 3)));
+    }
+
+    #[test]
+    fn every_motor_is_found_by_reading_what_is_asked() {
+        // Which coil each lead belongs to, and how many half coils lie between two leads of a coil.
+        for (group, most) in [
+            (&[1, 2, 1, 2][..], 6),
+            (&[1, 1, 2, 2], 6),
+            (&[1, 2, 2, 1, 1, 2], 15),
+            (&[1, 2, 3, 4, 4, 3, 2, 1], 28),
+        ] {
+            let of = |lead: u32| {
+                usize::try_from(lead)
+                    .ok()
+                    .and_then(|i| group.get(i - 1))
+                    .copied()
+            };
+            let mut rows: Vec<Reading> = Vec::new();
+            let mut asked = 0;
+            let leads = u32::try_from(group.len()).ok();
+            while let Some((a, b)) = next_reading(&rows, &coils(&rows).unwrap_or_default(), leads) {
+                asked += 1;
+                assert!(asked <= most, "{group:?}: {rows:?}");
+                let ohm = (of(a).is_some() && of(a) == of(b)).then_some(2.0);
+                rows.push(Reading { leads: (a, b), ohm });
+            }
+            let found = coils(&rows).unwrap_or_default();
+            assert_eq!(
+                wires(&found).map(usize::from),
+                Some(group.len()),
+                "{group:?}: {rows:?}"
+            );
+        }
     }
 
     #[test]

@@ -6,7 +6,7 @@ use alloc::vec::Vec;
 
 use super::declare::{Answer, Caution, Field, Sheet, Subject, head};
 use super::inputs::Inputs;
-use super::outcome::{Cell, Outcome};
+use super::outcome::{Cell, Found, Outcome};
 use crate::entry::unit::{A, CELSIUS, DEG, MM, MM2, OHM, ONE, TEMP_DIFF};
 use crate::entry::write::write_significant;
 use crate::motor;
@@ -25,6 +25,11 @@ const PAIRS: &[Field] = &[
 ];
 
 const FIELDS: &[Field] = &[
+    Field::count("leads", "Leads of the motor")
+        .optional()
+        .at_least(4.0, "two coils have four")
+        .at_most(8.0, "four windings have eight")
+        .help("4, 5, 6 or 8; number them from 1"),
     Field::rows("pairs", "Readings between leads", PAIRS)
         .help("motor unplugged; number the leads, then lead, other lead, ohm; leave the ohm of an open pair blank"),
     Field::number("lead", "Resistance of the test leads", OHM)
@@ -70,15 +75,17 @@ const FIELDS: &[Field] = &[
 const COPPER: &str = "IEC 60034-1: rise by resistance, copper 235";
 
 const ANSWERS: &[Answer] = &[
+    Answer::text("next", "What to do next"),
+    Answer::list("next_leads", "Leads to read next", ONE).significant(0),
     Answer::rows(
         "phases",
         "Leads of each coil, a centre tap in the middle",
         &[
-            head("Lead", "", 4),
-            head("Lead", "", 4),
-            head("Lead", "", 4),
-            head("Lead", "", 4),
-            head("Lead", "", 4),
+            head("Lead", "", 0),
+            head("Lead", "", 0),
+            head("Lead", "", 0),
+            head("Lead", "", 0),
+            head("Lead", "", 0),
         ],
     ),
     Answer::number("wires", "Leads of the motor", ONE)
@@ -192,6 +199,44 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         out.put("rise", rise);
         out.put_yes("cool", ambient + rise < COOL_C);
     }
+    if out.problems.is_empty() {
+        next(inputs, out, start);
+    }
+}
+
+/// What a person with a meter does next, from the first reading to a current that is known to stay cool.
+fn next(inputs: &Inputs, out: &mut Outcome, start: Option<f64>) {
+    let cool = match (inputs.num("ambient"), out.number("rise")) {
+        (Some(ambient), Some(rise)) => Some(ambient + rise < COOL_C),
+        _ => None,
+    };
+    let pair = out.answers.iter().find_map(|(key, found)| match found {
+        Found::List(pair) if *key == "next_leads" => Some(pair.as_slice()),
+        _ => None,
+    });
+    let wires = out.number("wires");
+    let text = if let Some([a, b]) = pair {
+        format!(
+            "With the motor unplugged from everything, read lead {} against lead {}; where the meter shows open, leave the ohm blank.",
+            write_significant(*a, 0),
+            write_significant(*b, 0)
+        )
+    } else if wires.is_none() {
+        "Read every pair of leads again: these readings make no motor of 4, 5, 6 or 8 leads.".into()
+    } else if wires.is_some_and(|wires| (wires - 5.0).abs() < 0.5) {
+        "Look for a driver for unipolar motors, or another motor: a driver for two coils cannot turn this one.".into()
+    } else {
+        match (start, cool) {
+            (None, _) => "Measure the face and the depth of the body: they set a first current.".into(),
+            (Some(start), None) => format!(
+                "Set the driver to {} A RMS or less with the power off, plug the motor in, and let it run. Feel it after ten minutes and after an hour; then switch off, unplug, and read one phase warm at once.",
+                write_significant(start, 2)
+            ),
+            (_, Some(true)) => "It stays cool enough at what you set: raise the current by a tenth and run it for another hour, while its mount stays hard.".into(),
+            (_, Some(false)) => "Too warm at what you set: lower the current by a fifth, let the motor cool, and run it for another hour.".into(),
+        }
+    };
+    out.put_text("next", text);
 }
 
 /// The full step, counted or by a mechanism.
@@ -217,7 +262,13 @@ fn step(inputs: &Inputs, out: &mut Outcome) {
 
 /// Finds the coils and says how to wire them; the mean resistance of a phase at ambient.
 fn windings(inputs: &Inputs, out: &mut Outcome) -> Option<f64> {
-    let (rows, lead) = (inputs.rows("pairs")?, inputs.num("lead")?);
+    let lead = inputs.num("lead")?;
+    // Nothing read yet is where a person begins; rows that cannot be read are not.
+    let rows = match inputs.rows("pairs") {
+        Some(rows) => rows,
+        None if inputs.typed("pairs") => return None,
+        None => &[],
+    };
     let mut readings = Vec::with_capacity(rows.len());
     for (i, row) in rows.iter().enumerate() {
         let (a, b) = (row.count(0)?, row.count(1)?);
@@ -254,6 +305,9 @@ fn windings(inputs: &Inputs, out: &mut Outcome) -> Option<f64> {
             return None;
         }
     };
+    if let Some((a, b)) = coils::next_reading(&readings, &found, inputs.count("leads")) {
+        out.put_list("next_leads", [f64::from(a), f64::from(b)].into());
+    }
     if found.is_empty() {
         return None;
     }

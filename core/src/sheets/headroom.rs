@@ -198,6 +198,9 @@ const ANSWERS: &[Answer] = &[
             "highest with ({resistance} × √2 × {set_rms} + {constant} × wm)² + (w × {inductance} × √2 × {set_rms})² ≤ {volts}²",
             MACHINE,
         ),
+    Answer::number("trusted", "Speed up to which the model can be trusted", MM_S)
+        .formula("3 × {corner_speed}: beyond, iron loss rules", "Common practice")
+        .aside(),
     Answer::number("top_speed", "Top speed at this acceleration", MM_S)
         .headline()
         .formula("highest with {margin} × {torque_needed} available", MACHINE),
@@ -288,9 +291,9 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         "crossed" => crossed(inputs, out, axis, motor),
         _ => {}
     }
-    let (speed, corner) = (inputs.num("speed"), out.number("corner_speed"));
-    if let (Some(speed), Some(corner)) = (speed, corner) {
-        let limit = TRUSTED * corner;
+    let trusted = out.number("corner_speed").map(|corner| TRUSTED * corner);
+    out.put("trusted", trusted);
+    if let (Some(speed), Some(limit)) = (inputs.num("speed"), trusted) {
         let state = if speed > limit {
             State::Near
         } else {
@@ -298,14 +301,14 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         };
         out.check("trust", state, speed, limit);
     }
-    if let (Some(top), Some(corner)) = (out.number("top_speed"), corner)
-        && top > TRUSTED * corner
+    if let (Some(top), Some(limit)) = (out.number("top_speed"), trusted)
+        && top > limit
     {
         out.put_text(
             "trust",
             format!(
                 "not beyond {} mm/s, three times the corner speed: iron loss, left out here, rules there",
-                write_significant(TRUSTED * corner, 4)
+                write_significant(limit, 4)
             ),
         );
     }

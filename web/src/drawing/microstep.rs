@@ -1,10 +1,10 @@
-//! `microstep` marks today's load on the curve of the lag.
+//! `microstep` marks today's load on the curve of the lag, and the torque that one microstep adds.
 
 use layshaft_core::sheets::Report;
 
 use super::Marks;
 
-/// Where the load stands.
+/// Where the load stands, and where a single microstep would hold it.
 pub fn marks(report: &Report, _answer: &str) -> Marks {
     let load = report
         .inputs
@@ -12,6 +12,9 @@ pub fn marks(report: &Report, _answer: &str) -> Marks {
         .or_else(|| report.number("load_torque"));
     Marks {
         at: load.map(|load| (load, "your load")),
-        equal: None,
+        also: report
+            .number("inc_torque")
+            .map(|torque| (torque, "one microstep")),
+        ..Marks::default()
     }
 }

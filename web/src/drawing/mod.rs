@@ -1,8 +1,14 @@
 //! What a sheet draws beside its answers: one file named after the sheet, and one line here.
 
+mod belt;
+mod coils;
 mod current;
+mod gears;
+mod headroom;
+mod homing;
 mod microstep;
 mod pen;
+mod screw;
 mod sensor;
 mod travel;
 
@@ -29,17 +35,31 @@ pub struct Drawing {
 pub struct Marks {
     /// A place on the horizontal axis with its name: today's load.
     pub at: Option<(f64, &'static str)>,
+    /// A second such place with its name: where something ends.
+    pub also: Option<(f64, &'static str)>,
+    /// Two values at the first place with a dimension line and its words between them: what is in hand.
+    pub gap: Option<(f64, f64, String)>,
     /// Whether a second line shows where both axes are equal, and its name.
     pub equal: Option<&'static str>,
 }
 
 /// The sheets that draw, by id.
-const DRAWINGS: &[(&str, fn(&Report) -> Option<Drawing>)] =
-    &[("travel", travel::draw), ("current", current::draw)];
+const DRAWINGS: &[(&str, fn(&Report) -> Option<Drawing>)] = &[
+    ("travel", travel::draw),
+    ("current", current::draw),
+    ("gears", gears::draw),
+    ("screw", screw::draw),
+    ("coils", coils::draw),
+    ("belt", belt::draw),
+    ("homing", homing::draw),
+];
 
 /// The sheets that mark their curves, by id; the second parameter is the answer's key.
-const MARKS: &[(&str, fn(&Report, &str) -> Marks)] =
-    &[("microstep", microstep::marks), ("sensor", sensor::marks)];
+const MARKS: &[(&str, fn(&Report, &str) -> Marks)] = &[
+    ("microstep", microstep::marks),
+    ("sensor", sensor::marks),
+    ("headroom", headroom::marks),
+];
 
 /// The drawing of a report's sheet, if it has one.
 pub fn draw(report: &Report) -> Option<Drawing> {

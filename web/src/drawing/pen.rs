@@ -2,6 +2,8 @@
 //!
 //! A drawing is text made by a pure function of a sheet's report, so that it is tested without a browser.
 
+use std::f64::consts::PI;
+
 use crate::markup::Markup;
 
 /// Tenths of a unit: coordinates are written as whole numbers.
@@ -148,12 +150,47 @@ impl Pen {
         CHARACTER * f64::from(count)
     }
 
-    fn arrow(&mut self, (x, y): (f64, f64), back: f64) {
-        let (half, _) = ARROW;
+    /// An arrowhead with its tip at a point; `along` leads back from there, as long as the head.
+    fn arrow(&mut self, (x, y): (f64, f64), along: (f64, f64)) {
+        let (half, long) = ARROW;
+        let (across, down) = (along.1 * half / long, -along.0 * half / long);
+        let (x2, y2) = (x + along.0, y + along.1);
         self.path(
             Line::Filled,
-            [(x, y), (x + back, y - half), (x + back, y + half)],
+            [(x, y), (x2 + across, y2 + down), (x2 - across, y2 - down)],
         );
+    }
+
+    /// A thin line with an arrowhead at its end.
+    pub fn pointer(&mut self, from: (f64, f64), to: (f64, f64)) {
+        self.line(Line::Thin, from, to);
+        let (x, y) = (from.0 - to.0, from.1 - to.1);
+        let share = ARROW.1 / libm::sqrt(x * x + y * y).max(1e-9);
+        self.arrow(to, (x * share, y * share));
+    }
+
+    /// An arrow over the top of something round that shows which way it turns.
+    pub fn turn(&mut self, centre: (f64, f64), radius: f64, clockwise: bool) {
+        let sense = if clockwise { 1.0 } else { -1.0 };
+        // About as long on every radius.
+        let half = (18.0 / radius).min(1.2);
+        let at = |share: f64| polar(centre, radius, share * half * sense - PI / 2.0);
+        self.path(Line::Thin, (-6..=6_i32).map(|i| at(f64::from(i) / 6.0)));
+        let (tip, before) = (at(1.0), at(1.0 - ARROW.1 / radius / half));
+        self.arrow(tip, (before.0 - tip.0, before.1 - tip.1));
+    }
+
+    /// What does not move: a thick line with hatching on the side that `way` leads to.
+    pub fn ground(&mut self, from: (f64, f64), to: (f64, f64), way: (f64, f64)) {
+        self.line(Line::Thick, from, to);
+        for i in 0..=4_i32 {
+            let share = f64::from(i) / 4.0;
+            let (x, y) = (
+                from.0 + share * (to.0 - from.0),
+                from.1 + share * (to.1 - from.1),
+            );
+            self.line(Line::Thin, (x, y), (x + way.0, y + way.1));
+        }
     }
 
     /// A dimension line from `x1` to `x2` with its words above; what does not fit between stands outside.
@@ -161,12 +198,12 @@ impl Pen {
         let (_, long) = ARROW;
         if x2 - x1 >= 2.6 * long {
             self.line(Line::Thin, (x1, y), (x2, y));
-            self.arrow((x1, y), long);
-            self.arrow((x2, y), -long);
+            self.arrow((x1, y), (long, 0.0));
+            self.arrow((x2, y), (-long, 0.0));
         } else {
             self.line(Line::Thin, (x1 - 2.0 * long, y), (x2 + 2.0 * long, y));
-            self.arrow((x1, y), -long);
-            self.arrow((x2, y), long);
+            self.arrow((x1, y), (-long, 0.0));
+            self.arrow((x2, y), (long, 0.0));
         }
         // Words much longer than the line stand behind it, where there is room.
         let (width, behind) = (self.width_of(words), x2 + 2.0 * long + 4.0);
@@ -177,12 +214,38 @@ impl Pen {
         }
     }
 
+    /// A dimension line upright from `y1` down to `y2`, its words behind it, or before it where there is no room.
+    pub fn rise(&mut self, x: f64, (y1, y2): (f64, f64), words: &str) {
+        let (_, long) = ARROW;
+        // Arrows that do not fit between stand outside.
+        let inside = if y2 - y1 >= 2.6 * long { 1.0 } else { -1.0 };
+        let out = if inside < 0.0 { 2.0 * long } else { 0.0 };
+        self.line(Line::Thin, (x, y1 - out), (x, y2 + out));
+        self.arrow((x, y1), (0.0, inside * long));
+        self.arrow((x, y2), (0.0, -inside * long));
+        let y = f64::midpoint(y1, y2) + 4.0;
+        if x + 6.0 + self.width_of(words) <= self.width {
+            self.words(Anchor::Start, (x + 6.0, y), words);
+        } else {
+            self.words(Anchor::End, (x - 6.0, y), words);
+        }
+    }
+
     /// The two thin lines that lead from the drawing to a dimension.
     pub fn extensions(&mut self, (x1, x2): (f64, f64), from: f64, to: f64) {
         for x in [x1, x2] {
             self.line(Line::Thin, (x, from), (x, to));
         }
     }
+}
+
+/// The point at an angle about a centre, clockwise from the right.
+pub fn polar((x, y): (f64, f64), radius: f64, angle: f64) -> (f64, f64) {
+    // One sine for both: cosine would bring its own code.
+    (
+        x + radius * libm::sin(angle + PI / 2.0),
+        y + radius * libm::sin(angle),
+    )
 }
 
 /// Units as whole tenths; far outside any sheet when the number is.

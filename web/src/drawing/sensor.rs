@@ -11,5 +11,6 @@ pub fn marks(report: &Report, answer: &str) -> Marks {
             .number("temperature")
             .map(|celsius| (celsius, "your value")),
         equal: (answer == "curve_as").then_some("shown = true"),
+        ..Marks::default()
     }
 }

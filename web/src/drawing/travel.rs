@@ -7,7 +7,7 @@ use std::f64::consts::PI;
 
 use layshaft_core::sheets::Report;
 
-use super::pen::{Anchor, Line, Pen};
+use super::pen::{Anchor, Line, Pen, polar};
 use super::{Drawing, entry_or, number, shown_or};
 
 const WIDTH: f64 = 360.0;
@@ -53,14 +53,6 @@ fn teeth(report: &Report) -> f64 {
 /// The turns of the motor for one of the output.
 fn ratio(report: &Report) -> f64 {
     report.number("ratio").unwrap_or(1.0)
-}
-
-fn polar((x, y): (f64, f64), radius: f64, angle: f64) -> (f64, f64) {
-    // One sine for both: cosine would bring its own code.
-    (
-        x + radius * libm::sin(angle + PI / 2.0),
-        y + radius * libm::sin(angle),
-    )
 }
 
 /// A wheel of `count` teeth between two radii; a plain circle where the teeth are too fine to see.
