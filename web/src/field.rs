@@ -8,8 +8,8 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, SelectionMode};
 
 use crate::markup::Markup;
-use crate::rows;
 use crate::stage::around;
+use crate::{log, rows};
 
 /// Keeps phones from correcting what is typed.
 pub const BEHAVIOUR: &str =
@@ -38,7 +38,7 @@ fn units(field: &Field) -> String {
 
 /// Whether the control takes the whole width, below its label.
 pub const fn is_wide(field: &Field) -> bool {
-    matches!(field.kind, Kind::Choice(_) | Kind::Rows(_))
+    matches!(field.kind, Kind::Choice(_) | Kind::Rows(_) | Kind::Log)
 }
 
 /// The phone keyboard of a field, as an attribute: a number pad where the sign, letters and codes are never needed.
@@ -121,7 +121,8 @@ impl Look {
             report.inputs.origin(field.key),
             report.inputs.num(field.key),
         ) {
-            (Origin::Typed | Origin::Bad, _) => {}
+            (Origin::Typed, _) => look.note = log::summary(report, field.key),
+            (Origin::Bad, _) => {}
             (Origin::Carried, Some(value)) => blank(value, &["from ", carrier(field), ": "]),
             _ if stand_in.is_some() => blank(stand_in.unwrap_or_default(), &["worked out: "]),
             (Origin::Default, _) => look.placeholder = field.default.into(),
@@ -183,6 +184,7 @@ fn control_text(report: &Report, field: &Field) -> String {
         .find(|(other, ..)| other.key == field.key);
     match (field.kind, read) {
         (Kind::Choice(_), Some((_, _, Some(Value::Choice(key))))) => (*key).into(),
+        (Kind::Log, _) => log::shown(report.entries.get(field.key).unwrap_or("")),
         _ => report.entries.get(field.key).unwrap_or("").into(),
     }
 }
@@ -234,6 +236,7 @@ pub fn entry(report: &Report, field: &'static Field) -> String {
     match field.kind {
         Kind::Rows(columns) => rows::put(&mut out, field, columns, &look.text),
         Kind::Choice(options) => put_choice(&mut out, field, options, &look.text),
+        Kind::Log => log::put(&mut out, key, &look.text),
         _ => {
             out.raw("<input").raw(BEHAVIOUR).raw(mode(field));
             put_names(&mut out, key);
@@ -267,7 +270,7 @@ pub fn entry(report: &Report, field: &'static Field) -> String {
 }
 
 /// The names by which label, help and message belong to a control.
-fn put_names(out: &mut Markup, key: &'static str) {
+pub fn put_names(out: &mut Markup, key: &'static str) {
     out.raw(" id=f-")
         .raw(key)
         .raw(" aria-describedby=\"h-")

@@ -21,6 +21,8 @@ pub const TELL_AFTER_MS: u64 = 600;
 pub const SPEAK_AFTER_MS: u64 = 1000;
 /// The largest file that is read as a backup.
 pub const LARGEST_FILE: f64 = 2_000_000.0;
+/// The longest log that is stored, in bytes: about 6,000 rows, a fiftieth of what an origin may keep.
+pub const LONGEST_LOG: usize = 100_000;
 /// The longest name of a machine or part, in characters.
 pub const LONGEST_NAME: usize = 80;
 /// How a record begins, also in a file of several.

@@ -11,6 +11,7 @@ mod figure;
 mod files;
 mod keys;
 mod list;
+mod log;
 mod machine_text;
 mod machines;
 mod markup;

@@ -15,7 +15,7 @@ use crate::figure::Figures;
 use crate::save::SavePanel;
 use crate::stage::{all, around, fill, focus, follow, paint, stage, target, value};
 use crate::state::{Desk, Place};
-use crate::{answers, checks, field, figure, keys, rows, share, view, working};
+use crate::{answers, checks, field, figure, keys, log, rows, share, view, working};
 
 /// One open sheet: what its parts share.
 #[derive(Clone, Copy)]
@@ -129,6 +129,7 @@ impl Page {
                 rows::refresh(report);
             });
         });
+        follow(move || self.report.with(log::know));
         figures.start();
         share::start();
         if let Some(keep) = document().get_element_by_id("keep") {
@@ -145,6 +146,16 @@ impl Page {
     /// Does what an event in the page asks for.
     fn hear(self, figures: Figures, event: &Event) {
         let Some(from) = target(event) else { return };
+        if let Some(field) = around(&from, ".log").and(log::field(self.sheet.fields)) {
+            let before = self.report.with_untracked(|report| {
+                let text = report.entries.get(field.key);
+                log::given(event, &from, text.unwrap_or_default())
+            });
+            if let Some(given) = before {
+                log::take(field.key, given, move |text| self.logged(field.key, &text));
+                return;
+            }
+        }
         match event.type_().as_str() {
             "input" => match (self.entry_of(&from), from.id().strip_prefix("x-")) {
                 (Some(field), _) => self.typed(field.key, &value(&from)),
@@ -235,6 +246,20 @@ impl Page {
         }
     }
 
+    /// Keeps a log, and says what was read of it.
+    fn logged(self, key: &'static str, text: &str) {
+        // The page may have been turned while it was read.
+        if self.report.try_get_untracked().is_some() {
+            self.typed(key, text);
+            log::tell(
+                key,
+                &self
+                    .report
+                    .with_untracked(|report| log::summary(report, key)),
+            );
+        }
+    }
+
     /// Keeps what was typed; a message that was not there yet waits for a pause.
     fn typed(self, key: &'static str, text: &str) {
         let told = self
@@ -279,7 +304,7 @@ fn after(milliseconds: u64, call: impl FnOnce() + 'static) -> Option<TimeoutHand
 /// Gives the focus to the control behind this one; whether there is one.
 fn next_entry(from: &Element) -> bool {
     let controls = around(from, ".entries")
-        .map(|entries| all(&entries, "input, select"))
+        .map(|entries| all(&entries, "input:not([type=file]), select, textarea"))
         .unwrap_or_default();
     let next = controls
         .iter()

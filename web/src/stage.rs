@@ -13,8 +13,11 @@ use wasm_bindgen::closure::Closure;
 use web_sys::{Element, Event, HtmlElement, HtmlInputElement};
 
 /// What a page hears. Heard on the way down to the element, since some of these do not come up again.
-const HEARD: [&str; 9] = [
+const HEARD: [&str; 12] = [
     "input",
+    "change",
+    "dragover",
+    "drop",
     "click",
     "paste",
     "focusin",

@@ -10,10 +10,10 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 
 use crate::files::loose_machine;
-use crate::keys;
 use crate::notices::Action;
 use crate::route::Route;
 use crate::state::{Desk, Place};
+use crate::{keys, log};
 
 /// The id of the record that holds the loose sheets.
 pub const LOOSE_ID: &str = "";
@@ -246,7 +246,7 @@ impl Desk {
         else {
             return true;
         };
-        let (key, text) = (key_of(id), held.machine.write());
+        let (key, text) = (key_of(id), log::record(&held.machine));
         let now = get(&key);
         if now.is_some() && now != held.seen && now.as_ref() != Some(&text) {
             return self.keep_both(held, now.unwrap_or_default());

@@ -43,7 +43,7 @@ const FIELDS: &[Field] = &[
         .help("from switching on to the first rise of the reading"),
     Field::log("log", "Log")
         .optional()
-        .help("in place of the three: rows of seconds, °C and duty from 0 to 1, as logged; a heat-up or a relay test"),
+        .help("in place of the three: rows of seconds, °C and duty from 0 to 1, of a heat-up or a relay test; pasted as logged, or a file dropped here"),
     Field::number("target", "Target temperature", CELSIUS)
         .above(COLDEST, "nothing is colder")
         .at_most(HOTTEST, "no heater stands more"),
