@@ -14,7 +14,7 @@ mod random;
 use std::fmt::Write;
 use std::path::Path;
 
-use layshaft_core::sheets::ALL;
+use layshaft_core::sheets::all;
 
 fn main() -> std::io::Result<()> {
     println!("cargo:rerun-if-changed=build.rs");
@@ -24,7 +24,7 @@ fn main() -> std::io::Result<()> {
         return Ok(());
     }
     let mut text = String::from("&[\n");
-    for sheet in ALL {
+    for sheet in all() {
         let blocks: Vec<u64> = (0..digest::BLOCKS)
             .map(|block| digest::digest(sheet, block))
             .collect();

@@ -1,7 +1,7 @@
 //! What people and accidents put into fields: a message that helps, and nothing typed is lost.
 
 use layshaft_core::sheets::declare::Kind;
-use layshaft_core::sheets::{ALL, Cell, Entries, Field, Found, Report, Sheet};
+use layshaft_core::sheets::{Cell, Entries, Field, Found, Report, Sheet, all};
 use layshaft_tests::report;
 
 /// Letters, numbers beyond all bounds, minus nothing, no number, no divisor, pictures, marks of writing direction.
@@ -147,7 +147,7 @@ fn unhelpful(label: &str, message: &str) -> Option<String> {
 fn every_field_of_every_sheet_answers_every_bad_text_in_words() {
     let (mut tried, mut refused) = (0, 0);
     let mut unhelpful_ones = std::collections::BTreeSet::new();
-    for sheet in ALL {
+    for sheet in all() {
         for (field, chosen) in fields(sheet) {
             tried += BAD.len();
             for bad in BAD {
@@ -180,7 +180,7 @@ fn every_field_of_every_sheet_answers_every_bad_text_in_words() {
 
 #[test]
 fn what_shows_nothing_is_a_blank_and_no_error() {
-    for sheet in ALL {
+    for sheet in all() {
         for field in sheet.fields {
             for blank in [
                 "",
@@ -214,7 +214,7 @@ fn ten_kilobytes_in_any_field_are_refused_at_once() {
         "1e9;".repeat(2_560),
     ];
     let start = std::time::Instant::now();
-    for sheet in ALL {
+    for sheet in all() {
         for (field, chosen) in fields(sheet) {
             for text in &texts {
                 let mut entries = chosen.clone();

@@ -1,7 +1,7 @@
 //! Links of thousands of random calculations: what they are made of, and that they open the same calculation.
 
 use layshaft_core::link::{self, Opened};
-use layshaft_core::sheets::{ALL, Entries, Origin, Report, Sheet};
+use layshaft_core::sheets::{Entries, Origin, Report, Sheet, all};
 use layshaft_tests::entries::random_entries;
 use layshaft_tests::random::Random;
 
@@ -12,7 +12,7 @@ const CASES: usize = 100;
 fn each(seed: u64, mut test: impl FnMut(&'static Sheet, &Entries, &Report)) {
     let mut random = Random::new(seed);
     for _ in 0..CASES {
-        for sheet in ALL {
+        for sheet in all() {
             let entries = random_entries(sheet, &mut random);
             test(sheet, &entries, &sheet.run(&entries));
         }

@@ -1,7 +1,7 @@
 //! The text of the machine pages, made from the machines alone.
 
 use layshaft_core::machine::{Machine, Part};
-use layshaft_core::sheets::{ALL, Sheet};
+use layshaft_core::sheets::{self, Sheet};
 
 use crate::markup::Markup;
 use crate::panel::{NameField, button};
@@ -156,7 +156,7 @@ fn part_section(out: &mut Markup, place: Place, part: &Part) {
         .raw(">")
         .words(&part.name);
     out.raw("</h2><ul class=\"plain sheets\">");
-    let (there, missing): (Vec<&Sheet>, Vec<&Sheet>) = ALL
+    let (there, missing): (Vec<&Sheet>, Vec<&Sheet>) = sheets::all()
         .iter()
         .partition(|sheet| part.entries(sheet.id).is_some());
     for sheet in &there {

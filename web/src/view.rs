@@ -2,7 +2,7 @@
 
 use std::cell::Cell;
 
-use layshaft_core::sheets::ALL;
+use layshaft_core::sheets::all;
 use leptos::prelude::*;
 use wasm_bindgen::JsValue;
 
@@ -119,7 +119,7 @@ fn framed(page: AnyView) -> AnyView {
 pub fn title_block(out: &mut Markup, page: Page) {
     let sheet = page.sheet;
     let today = js_sys::Date::new_0().to_locale_date_string("sv", &JsValue::UNDEFINED);
-    let number = ALL
+    let number = all()
         .iter()
         .position(|other| other.id == sheet.id)
         .map_or(0, |at| at + 1);
@@ -133,7 +133,7 @@ pub fn title_block(out: &mut Markup, page: Page) {
     out.raw("</span></div><div><small>Sheet</small><span>")
         .words(&number.to_string())
         .raw(" / ")
-        .words(&ALL.len().to_string());
+        .words(&all().len().to_string());
     out.raw("</span></div></header>");
 }
 

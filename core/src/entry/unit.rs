@@ -226,6 +226,32 @@ const fn same(mut a: &[u8], mut b: &[u8]) -> bool {
     a.is_empty() && b.is_empty()
 }
 
+/// Every measure below, in their order: [`position`] is the index here.
+pub const MEASURES: &[Measure] = &[
+    MM, UM, M, DEG, ARCMIN, TURN, MM_S, MM_S2, N, KG, G, N_M, G_CM2, A, V, MV, OHM, MH, CELSIUS,
+    KELVIN, TEMP_DIFF, PERCENT, ONE, AWG, HZ, PER_S, PER_H, REV_MIN, REV_S, S, MS, HOUR, W, MW, J,
+    MPA, GPA, HPA, KG_M3, G_CM3, G_M, N_MM, N_PER_M, N_M_RAD, N_M_MRAD, MM2, CM2, CM4, MM3_S, G_H,
+    K_MIN, J_K, J_KGK, W_M2K, PER_K, PER_K_S, S_K, MW_K, W_K, K_W, W_CM2, W_M, MM_M, MM_100MM,
+    PER_MM, PER_DEG, N_M_A,
+];
+
+/// The index of a measure in [`MEASURES`]; a measure that is not there stops the build.
+pub const fn position(of: &Measure) -> usize {
+    let (mut rest, mut position) = (MEASURES, 0);
+    while let [measure, tail @ ..] = rest {
+        if same(measure.unit.symbol.as_bytes(), of.unit.symbol.as_bytes())
+            && same(
+                measure.dimension.name.as_bytes(),
+                of.dimension.name.as_bytes(),
+            )
+        {
+            return position;
+        }
+        (rest, position) = (tail, position + 1);
+    }
+    panic!("a measure that is not in the list") // only ever while building
+}
+
 /// A length in millimetres.
 pub const MM: Measure = measure(&table::LENGTH, "mm");
 /// A length in micrometres.

@@ -210,7 +210,7 @@ const CAUTIONS: &[Caution] = &[Caution::raised(
 )];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "beam",
     title: "Beam",
     about: "how far a profile or a printed arm bends under its load, and whether it stands it",

@@ -109,7 +109,7 @@ const CHECKS: &[Check] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "belt",
     title: "Belt tension",
     about: "tension by the tone of a plucked span, both belts of a pair, stretch and resonance",

@@ -149,7 +149,7 @@ const CAUTIONS: &[Caution] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "coils",
     title: "Motor without papers",
     about: "which leads make a coil, the resistance, the full step, and a careful first current",

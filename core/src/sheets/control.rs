@@ -256,7 +256,7 @@ const CAUTIONS: &[Caution] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "control",
     title: "Heater control",
     about: "on-off against PID side by side, and settings from a log of the real heater",

@@ -304,7 +304,7 @@ const CAUTIONS: &[Caution] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "current",
     title: "Motor current",
     about: "what to set the driver to, how warm the motor gets, and whether the supply can drive it",

@@ -152,7 +152,7 @@ const CAUTIONS: &[Caution] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "cutoff",
     title: "Thermal fuse",
     about: "which rating stays closed in use and still opens before anything is damaged",

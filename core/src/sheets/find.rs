@@ -151,7 +151,7 @@ const ANSWERS: &[Answer] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "find",
     title: "Find parts",
     about: "which drives, reductions and motors meet a target, every combination tried",

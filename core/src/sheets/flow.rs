@@ -88,7 +88,7 @@ const CHECKS: &[Check] = &[Check {
 }];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "flow",
     title: "Flow",
     about: "how much filament a line takes, and how fast the hot end lets it print",

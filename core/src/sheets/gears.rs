@@ -150,7 +150,7 @@ const CHECKS: &[Check] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "gears",
     title: "Gear train",
     about: "ratio, direction, torque, speed, inertia and backlash of a train of gears, belts, worms and planetary stages",

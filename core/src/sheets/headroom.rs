@@ -267,7 +267,7 @@ const CAUTIONS: &[Caution] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "headroom",
     title: "Headroom",
     about: "torque, speed and acceleration in hand: will this motor on this supply move that mass that fast",

@@ -240,7 +240,7 @@ const CAUTIONS: &[Caution] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "heater",
     title: "Heater",
     about: "how fast it warms, how hot it gets when its switch fails on, and how soon a fault must be seen",

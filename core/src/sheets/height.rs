@@ -63,7 +63,7 @@ const ANSWERS: &[Answer] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "height",
     title: "Height",
     about: "the probe's height over the nozzle, and how far a warming bed comes up",

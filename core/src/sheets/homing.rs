@@ -125,7 +125,7 @@ const CHECKS: &[Check] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "homing",
     title: "Homing",
     about: "how far past the switch, how repeatable, how hard the axis pushes, and whether back-EMF can tell a stall",

@@ -156,7 +156,7 @@ const CAUTIONS: &[Caution] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "identify",
     title: "Which sensor is this?",
     about: "a meter, a cup of ice water and a kettle tell which sensor it is, and what a wrong guess would cost",

@@ -166,7 +166,7 @@ const PROOF_LIMIT: f64 = 75.0;
 const LEAST_MARGIN: f64 = 2.0;
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "joint",
     title: "Screwed joint",
     about: "whether a bracket on two rows of screws stays tight under its moment and shear",

@@ -82,7 +82,7 @@ const ANSWERS: &[Answer] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "level",
     title: "Level",
     about: "how far to turn each bed screw, what no screw removes, and how well the probe repeats",

@@ -56,7 +56,7 @@ const ANSWERS: &[Answer] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "mass",
     title: "Masses",
     about: "what each axis moves, and what the machine weighs",

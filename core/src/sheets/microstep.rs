@@ -116,7 +116,7 @@ const CHECKS: &[Check] = &[Check {
 }];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "microstep",
     title: "Microsteps",
     about: "what microsteps buy, and what they do not: torque, lag, step error and step rate",

@@ -1,6 +1,6 @@
 //! The sheets: declared entries, one pure function, declared answers.
 //!
-//! Adding a sheet is adding one file beside this one and one line in [`ALL`].
+//! Adding a sheet is adding one file beside this one and one line in the list below.
 
 #![cfg_attr(
     not(feature = "drafts"),
@@ -29,6 +29,7 @@ mod level;
 mod mass;
 mod microstep;
 mod outcome;
+mod pack;
 mod proof;
 mod rate;
 mod reach;
@@ -47,6 +48,11 @@ mod travel;
 mod trial;
 mod wire;
 
+use alloc::boxed::Box;
+use alloc::vec::Vec;
+
+use once_cell::race::OnceBox;
+
 pub use declare::{Answer, Caution, Check, Field, Kind, Sheet, Subject};
 pub use entries::Entries;
 pub use inputs::{Inputs, Origin, Place, Problem, Row, Value, accepts, accepts_quantity};
@@ -55,70 +61,94 @@ pub use outcome::{Cell, Found, Outcome, State, Task};
 pub use report::{Checked, Report, Step, cell_shown, figure, head_sign, join_unit};
 pub(crate) use report::{fill, with_unit};
 
+/// Packs the tables of each sheet while building, and lists them with their functions.
+macro_rules! packed {
+    ($($(#[$when:meta])? $sheet:ident,)*) => {
+        &[$($(#[$when])? {
+            const PACKED: pack::Packed = pack::pack(&$sheet::SHEET);
+            static BYTES: [u8; PACKED.1] = pack::trim(&PACKED);
+            (&BYTES, $sheet::SHEET.work)
+        },)*]
+    };
+}
+
+type Work = fn(&Inputs, &mut Outcome);
+
 /// Every sheet, in the order in which they are listed.
 ///
 /// Those behind `drafts` answer in full, but have no drawing yet and have not been brought down to their share of the
 /// page's bytes: the page is built without them, everything else with them.
-pub static ALL: &[&Sheet] = &[
-    &travel::SHEET,
+static PACKED: &[(&[u8], Work)] = packed![
+    travel,
     #[cfg(feature = "drafts")]
-    &gears::SHEET,
-    &microstep::SHEET,
+    gears,
+    microstep,
     #[cfg(feature = "drafts")]
-    &rate::SHEET,
+    rate,
     #[cfg(feature = "drafts")]
-    &headroom::SHEET,
+    headroom,
     #[cfg(feature = "drafts")]
-    &screw::SHEET,
+    screw,
     #[cfg(feature = "drafts")]
-    &belt::SHEET,
+    belt,
     #[cfg(feature = "drafts")]
-    &homing::SHEET,
-    &current::SHEET,
+    homing,
+    current,
     #[cfg(feature = "drafts")]
-    &coils::SHEET,
-    &sensor::SHEET,
+    coils,
+    sensor,
     #[cfg(feature = "drafts")]
-    &identify::SHEET,
+    identify,
     #[cfg(feature = "drafts")]
-    &heater::SHEET,
+    heater,
     #[cfg(feature = "drafts")]
-    &cutoff::SHEET,
+    cutoff,
     #[cfg(feature = "drafts")]
-    &control::SHEET,
+    control,
     #[cfg(feature = "drafts")]
-    &supply::SHEET,
+    supply,
     #[cfg(feature = "drafts")]
-    &wire::SHEET,
+    wire,
     #[cfg(feature = "drafts")]
-    &mass::SHEET,
+    mass,
     #[cfg(feature = "drafts")]
-    &rods::SHEET,
+    rods,
     #[cfg(feature = "drafts")]
-    &beam::SHEET,
+    beam,
     #[cfg(feature = "drafts")]
-    &joint::SHEET,
+    joint,
     #[cfg(feature = "drafts")]
-    &reach::SHEET,
+    reach,
     #[cfg(feature = "drafts")]
-    &height::SHEET,
+    height,
     #[cfg(feature = "drafts")]
-    &switch::SHEET,
+    switch,
     #[cfg(feature = "drafts")]
-    &proof::SHEET,
+    proof,
     #[cfg(feature = "drafts")]
-    &square::SHEET,
+    square,
     #[cfg(feature = "drafts")]
-    &level::SHEET,
+    level,
     #[cfg(feature = "drafts")]
-    &ringing::SHEET,
+    ringing,
     #[cfg(feature = "drafts")]
-    &flow::SHEET,
+    flow,
     #[cfg(feature = "drafts")]
-    &find::SHEET,
+    find,
 ];
+
+/// Every sheet, in the order in which they are listed; unpacked when first asked for.
+pub fn all() -> &'static [Sheet] {
+    static ALL: OnceBox<Vec<Sheet>> = OnceBox::new();
+    ALL.get_or_init(|| {
+        let unpacked = PACKED
+            .iter()
+            .map(|(bytes, work)| pack::unpack(bytes, *work));
+        Box::new(unpacked.collect())
+    })
+}
 
 /// The sheet of this id.
 pub fn find(id: &str) -> Option<&'static Sheet> {
-    ALL.iter().copied().find(|sheet| sheet.id == id)
+    all().iter().find(|sheet| sheet.id == id)
 }

@@ -122,7 +122,7 @@ const ANSWERS: &[Answer] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "proof",
     title: "Proof",
     about: "did the axis move as far as it was told, and is a correction proven",

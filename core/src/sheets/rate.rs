@@ -95,7 +95,7 @@ const CHECKS: &[Check] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "rate",
     title: "Step rate",
     about: "the steps per second that the controller must make, each motor and all together",

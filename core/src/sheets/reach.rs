@@ -196,7 +196,7 @@ const CAUTIONS: &[Caution] = &[Caution::always(
 )];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "reach",
     title: "Reach",
     about: "where home is, what limits to set, and what nozzle and probe reach of the bed",

@@ -56,7 +56,7 @@ const ANSWERS: &[Answer] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "ringing",
     title: "Ringing",
     about: "the machine's first resonance from ripples in a print, and what acceleration it stands",

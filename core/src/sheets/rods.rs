@@ -224,7 +224,7 @@ const CHECKS: &[Check] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "rods",
     title: "Guides and bed",
     about: "how far a bed on guide rods sags, and what stiffer parts would gain",

@@ -213,7 +213,7 @@ const CHECKS: &[Check] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "screw",
     title: "Lead screw",
     about: "torque to raise and lower, whether the bed drops without power, whirl, buckling and layers of whole steps",

@@ -340,7 +340,7 @@ const CAUTIONS: &[Caution] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "sensor",
     title: "Temperature sensor",
     about: "resistance, count and temperature of a sensor, with the error they carry",

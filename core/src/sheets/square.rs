@@ -52,7 +52,7 @@ const ANSWERS: &[Answer] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "square",
     title: "Square",
     about: "is a frame or a print square, from its diagonals and one side",

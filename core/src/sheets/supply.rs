@@ -97,7 +97,7 @@ const CAUTIONS: &[Caution] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "supply",
     title: "Supply",
     about: "whether the supply carries everything at once, and if not, what may be on together",

@@ -96,7 +96,7 @@ const CAUTIONS: &[Caution] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "switch",
     title: "Limit switch",
     about: "how a limit switch reads, whether to invert it, and what a broken wire does",

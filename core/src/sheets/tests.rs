@@ -10,7 +10,7 @@ use alloc::vec::Vec;
 use proptest::prelude::*;
 
 use super::declare::{Kind, When};
-use super::{ALL, Cell, Entries, Found, Origin, Report, find};
+use super::{Cell, Entries, Found, Origin, Report, all, find};
 use crate::link;
 
 /// Whether two rows of a table can never apply at once: some choice of one excludes the other's.
@@ -33,7 +33,7 @@ fn keys_of(template: &str) -> Vec<String> {
 #[test]
 fn ids_and_keys_are_unique_and_plain() {
     let mut ids = BTreeSet::new();
-    for sheet in ALL {
+    for sheet in all() {
         assert!(ids.insert(sheet.id), "{}: twice", sheet.id);
         assert!(
             !sheet.title.is_empty() && !sheet.about.is_empty(),
@@ -86,7 +86,7 @@ fn ids_and_keys_are_unique_and_plain() {
 
 #[test]
 fn every_field_has_words_and_reasons() {
-    for sheet in ALL {
+    for sheet in all() {
         for field in sheet.fields {
             assert!(!field.label.is_empty(), "{}: {}", sheet.id, field.key);
             let limits = [field.limits.least, field.limits.most];
@@ -116,7 +116,7 @@ fn every_field_has_words_and_reasons() {
 
 #[test]
 fn defaults_are_read_and_within_their_limits() {
-    for sheet in ALL {
+    for sheet in all() {
         let report = sheet.run(&Entries::new());
         assert!(
             report.problems.is_empty(),
@@ -144,7 +144,7 @@ fn defaults_are_read_and_within_their_limits() {
 
 #[test]
 fn formulas_and_sentences_name_known_keys_and_have_a_source() {
-    for sheet in ALL {
+    for sheet in all() {
         let known = |key: &str| {
             sheet.fields.iter().any(|field| field.key == key)
                 || sheet.answers.iter().any(|answer| answer.key == key)
@@ -179,7 +179,7 @@ fn formulas_and_sentences_name_known_keys_and_have_a_source() {
 
 #[test]
 fn ties_lead_to_an_answer_of_the_same_unit() {
-    for sheet in ALL {
+    for sheet in all() {
         for field in sheet.fields {
             // A tie may lead to a sheet that is not built yet; then the entry is simply typed.
             if let Some((tie, other)) = field
@@ -203,7 +203,7 @@ fn ties_lead_to_an_answer_of_the_same_unit() {
 
 #[test]
 fn headlines_are_few() {
-    for sheet in ALL {
+    for sheet in all() {
         let headlines: BTreeSet<&str> = sheet
             .answers
             .iter()
@@ -233,11 +233,11 @@ fn any_text() -> impl Strategy<Value = String> {
 }
 
 fn any_entries() -> impl Strategy<Value = (usize, Entries)> {
-    (0..ALL.len()).prop_flat_map(|index| {
+    (0..all().len()).prop_flat_map(|index| {
         let keys: BTreeSet<&'static str> =
-            ALL[index].fields.iter().map(|field| field.key).collect();
+            all()[index].fields.iter().map(|field| field.key).collect();
         let texts = keys.into_iter().map(|key| {
-            let choices: Vec<String> = ALL[index]
+            let choices: Vec<String> = all()[index]
                 .fields
                 .iter()
                 .filter(|field| field.key == key)
@@ -274,7 +274,7 @@ proptest! {
 
     #[test]
     fn no_text_panics_or_yields_nan((index, entries) in any_entries()) {
-        let report = ALL[index].run(&entries);
+        let report = all()[index].run(&entries);
         prop_assert!(finite(&report));
         for (answer, _) in report.answers() {
             if let Some(text) = report.shown(answer) {
@@ -292,13 +292,13 @@ proptest! {
 
     #[test]
     fn a_link_opens_the_same_calculation((index, entries) in any_entries()) {
-        let report = ALL[index].run(&entries);
+        let report = all()[index].run(&entries);
         let text = link::write(&report);
         prop_assert!(text.bytes().all(|b| b.is_ascii_graphic() && !b"()|'\"<>*`\\^{}[]!$@".contains(&b)), "{text}");
         prop_assert!(text.ends_with(|c: char| c.is_ascii_alphanumeric()));
         let opened = link::read(&text);
         prop_assert!(opened.faults.is_empty(), "{:?}", opened.faults);
-        let again = ALL[index].run(&opened.entries);
+        let again = all()[index].run(&opened.entries);
         for (field, origin, value) in report.inputs.fields() {
             if origin == Origin::Typed || origin == Origin::Bad {
                 prop_assert_eq!(opened.entries.get(field.key), entries.get(field.key));

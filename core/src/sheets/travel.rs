@@ -230,7 +230,7 @@ const PULLEY: &str = "ISO 5288 (terms of synchronous drives): pitch circumferenc
 const LEAD: &str = "ISO 5408 (terms of screw threads): lead = pitch × starts";
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "travel",
     title: "Travel",
     about: "from motor turn to millimetres: travel per turn and steps per mm",

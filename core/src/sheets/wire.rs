@@ -152,7 +152,7 @@ const CAUTIONS: &[Caution] = &[
 ];
 
 /// The sheet.
-pub static SHEET: Sheet = Sheet {
+pub const SHEET: Sheet = Sheet {
     id: "wire",
     title: "Wire and fuse",
     about: "what a conductor loses, how thick it must be for that, and the fuse that protects it",

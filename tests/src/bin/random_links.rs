@@ -4,7 +4,7 @@
 use std::io::Write;
 
 use layshaft_core::link;
-use layshaft_core::sheets::ALL;
+use layshaft_core::sheets::all;
 use layshaft_tests::entries::random_entries;
 use layshaft_tests::random::Random;
 
@@ -16,7 +16,7 @@ fn main() -> std::io::Result<()> {
     let mut random = Random::new(7);
     let mut out = std::io::stdout().lock();
     for _ in 0..each {
-        for sheet in ALL {
+        for sheet in all() {
             let report = sheet.run(&random_entries(sheet, &mut random));
             writeln!(out, "{}", link::write(&report))?;
         }
