@@ -3,9 +3,9 @@
 //! One record per sheet, its parts a stack. Each part has the entries that were there under the sheet's id, and those of
 //! the link under [`LINKED`]: a link that was only looked at is not kept when the next one is opened.
 
+use crate::dom::*;
 use layshaft_core::machine::{Machine, Part};
 use layshaft_core::sheets::{Entries, Sheet};
-use leptos::prelude::*;
 
 use crate::notices::{Action, Undo};
 use crate::state::{Desk, Place};

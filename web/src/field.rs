@@ -1,9 +1,9 @@
 //! One entry: its label with the unit, its control by kind, where a blank comes from, its message.
 
+use crate::dom::*;
 use layshaft_core::entry::write::write_shortest;
 use layshaft_core::sheets::declare::Choice;
 use layshaft_core::sheets::{self, Field, Kind, Origin, Problem, Report, Value, join_unit};
-use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, SelectionMode};
 

@@ -1,9 +1,9 @@
 //! The figures of a sheet: its drawing, and each answer that has rows as a chart with the same data as a table.
 
+use crate::dom::*;
 use layshaft_core::entry::write::write_fixed;
 use layshaft_core::sheets::declare::{Answer, Head, Show};
 use layshaft_core::sheets::{Cell, Found, Report, Sheet, cell_shown, head_sign};
-use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, PointerEvent};
 

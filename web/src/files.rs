@@ -2,12 +2,12 @@
 //!
 //! A file is one record behind the other. Reading one never writes over what is here: each comes in as a machine of its own.
 
+use crate::dom::*;
 use layshaft_core::machine::{Machine, RecordFault};
-use leptos::prelude::*;
-use leptos::task::spawn_local;
-use leptos::web_sys::{Blob, File, HtmlAnchorElement, Url};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
+use wasm_bindgen_futures::spawn_local;
+use web_sys::{Blob, File, HtmlAnchorElement, Url};
 
 use crate::keys;
 use crate::state::{Desk, tidy_name};
@@ -199,10 +199,8 @@ fn save_file(name: &str, text: &str) -> Result<(), JsValue> {
     link.set_download(name);
     link.click();
     // Not at once: some browsers start reading after the click is over.
-    set_timeout(
-        move || _ = Url::revoke_object_url(&address),
-        std::time::Duration::from_secs(60),
-    );
+    let revoked = after(60_000, move || _ = Url::revoke_object_url(&address));
+    std::mem::forget(revoked);
     Ok(())
 }
 

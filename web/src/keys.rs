@@ -16,9 +16,9 @@ pub const PROBE: &str = "layshaft/probe";
 /// Milliseconds from the last change to its writing.
 pub const WRITE_AFTER_MS: i32 = 300;
 /// Milliseconds without a key press after which a message about an entry appears.
-pub const TELL_AFTER_MS: u64 = 600;
+pub const TELL_AFTER_MS: i32 = 600;
 /// Milliseconds without a key press after which the headline is read aloud.
-pub const SPEAK_AFTER_MS: u64 = 1000;
+pub const SPEAK_AFTER_MS: i32 = 1000;
 /// The largest file that is read as a backup.
 pub const LARGEST_FILE: f64 = 2_000_000.0;
 /// The longest log that is stored, in bytes: about 6,000 rows, a fiftieth of what an origin may keep.

@@ -1,11 +1,10 @@
 //! The first page: what this is, the saved machines, the sheets by subject with a search.
 
 use layshaft_core::sheets::{Sheet, Subject, all};
-use leptos::prelude::*;
 
 use crate::markup::Markup;
 use crate::route::machine_href;
-use crate::stage::{fill, paint, stage, target, value};
+use crate::stage::{Stage, fill, paint, stage, target, value};
 use crate::state::{Desk, Place};
 use crate::view;
 
@@ -29,7 +28,7 @@ fn matches(sheet: &Sheet, words: &str) -> bool {
 }
 
 /// The page; `lost` is a fragment that led nowhere.
-pub fn open(desk: Desk, lost: &str) -> AnyView {
+pub fn open(desk: Desk, lost: &str) -> Stage {
     let mut out = view::frame();
     out.raw(INTRO);
     if !lost.is_empty() {

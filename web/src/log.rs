@@ -10,12 +10,11 @@ use layshaft_core::entry::write::{write_shortest, write_significant};
 use layshaft_core::link::without_log;
 use layshaft_core::machine::{Machine, declared};
 use layshaft_core::sheets::{Field, Kind, Report};
-use leptos::prelude::*;
-use leptos::task::spawn_local;
 use wasm_bindgen::JsCast;
-use wasm_bindgen_futures::JsFuture;
+use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{DragEvent, Element, Event, File, HtmlInputElement};
 
+use crate::dom::*;
 use crate::field::put_names;
 use crate::keys::{LARGEST_FILE, LONGEST_LOG};
 use crate::markup::Markup;
@@ -172,9 +171,7 @@ pub fn take(key: &'static str, given: Given, take: impl FnOnce(String) + 'static
         Given::Text(text) if text.len() <= LONG.0 => take(text),
         Given::Text(text) => {
             tell(key, "Reading…");
-            request_animation_frame(move || {
-                set_timeout(move || take(text), std::time::Duration::ZERO)
-            });
+            after_paint(move || take(text));
         }
         Given::File(file) if file.size() > LARGEST_FILE => {
             tell(

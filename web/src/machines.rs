@@ -1,16 +1,16 @@
 //! The pages of the saved machines: all of them, and one with its parts.
 
+use crate::dom::*;
 use layshaft_core::machine::{Machine, Part};
 use layshaft_core::sheets::{self, Sheet};
-use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use web_sys::HtmlInputElement;
 
 use crate::machine_text;
 use crate::notices::{Action, Undo};
-use crate::panel::{Act, Panel};
+use crate::panel::{Act, panel};
 use crate::route::Route;
-use crate::state::{Desk, Place, desk};
+use crate::state::{Desk, Place};
 use crate::storage::{Aside, is_machine};
 
 impl Desk {
@@ -190,30 +190,20 @@ impl Desk {
     }
 }
 
-/// All machines, what could not be read, and files.
-#[component]
-pub fn MachinesPage() -> AnyView {
-    let desk = desk();
-    let text = Memo::new(move |_| {
+/// Begins the list of machines.
+pub fn all(desk: Desk) {
+    let text = move || {
         desk.held.with(|held| {
             desk.aside
                 .with(|aside| machine_text::all(&desk.machine_names(), held, aside))
         })
-    });
-    view! { <Panel text=text act=Callback::new(move |act| desk.act_on_machines(&act)) /> }
-        .into_any()
+    };
+    panel("panel", text, move |act| desk.act_on_machines(&act));
 }
 
-/// One machine: its name, its parts with their sheets, and what can be done with it.
-#[component]
-pub fn MachinePage(
-    /// The machine.
-    id: String,
-) -> AnyView {
-    let desk = desk();
+/// Begins the page of one machine.
+pub fn one(desk: Desk, id: String) {
     let shown = id.clone();
-    let text =
-        Memo::new(move |_| desk.machine(&shown, |machine| machine_text::one(&shown, machine)));
-    view! { <Panel text=text act=Callback::new(move |act| desk.act_on_machine(&id, &act)) /> }
-        .into_any()
+    let text = move || desk.machine(&shown, |machine| machine_text::one(&shown, machine));
+    panel("panel", text, move |act| desk.act_on_machine(&id, &act));
 }

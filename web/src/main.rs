@@ -1,10 +1,11 @@
 //! The page of Layshaft: draws the sheets that `layshaft_core` declares, keeps machines, works offline.
 //!
-//! What is typed into is a Leptos view; what only shows is text made by pure functions of a report ([`markup`]).
+//! Every page is text made by pure functions ([`markup`]); the signals of Leptos say which part of it to paint anew ([`stage`]).
 mod answers;
 mod before;
 mod chart;
 mod checks;
+mod dom;
 mod drawing;
 mod field;
 mod figure;
@@ -29,19 +30,14 @@ mod storage;
 mod view;
 mod working;
 
-use leptos::mount::mount_to;
-use leptos::prelude::*;
-use wasm_bindgen::JsCast;
+use reactive_graph::owner::Owner;
 
 fn main() {
+    // Started once, so it cannot have been started before.
+    _ = any_spawner::Executor::init_wasm_bindgen();
+    let owner = Owner::new();
     // The still page of index.html makes way for the living one.
-    let root = document()
-        .get_element_by_id("root")
-        .and_then(|root| root.dyn_into::<web_sys::HtmlElement>().ok());
-    let Some(root) = root else { return };
-    root.set_inner_html("");
-    mount_to(root, || view! { <view::App /> }).forget();
-    if let Some(page) = document().document_element() {
-        _ = page.set_attribute("data-ready", "1");
-    }
+    owner.with(|| view::start("root"));
+    // What it owns lives as long as the page does.
+    std::mem::forget(owner);
 }

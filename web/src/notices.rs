@@ -1,14 +1,14 @@
 //! What the page tells a person besides answers: what happened to their work, and how to take it back.
 
+use crate::dom::*;
 use layshaft_core::machine::Part;
 use layshaft_core::sheets::{Entries, Sheet};
-use leptos::prelude::*;
 
 use crate::markup::Markup;
 use crate::offline;
-use crate::panel::{Act, Panel, button};
+use crate::panel::{button, panel};
 use crate::route::Route;
-use crate::state::{Desk, Place, desk};
+use crate::state::{Desk, Place};
 use crate::storage::{Aside, LOOSE_ID};
 
 /// One message.
@@ -149,27 +149,26 @@ fn text(notices: &Notices, before: bool) -> String {
 }
 
 /// The messages, and what is kept aside for the loose sheet on the page; for the top of every page.
-#[component]
-pub fn NoticeList() -> AnyView {
-    let desk = desk();
+pub fn start(desk: Desk) {
     let sheet = move || match desk.route.get() {
         Route::Sheet(place, sheet) if place.id() == LOOSE_ID && desk.has_before(sheet) => {
             Some(sheet)
         }
         _ => None,
     };
-    let text = Memo::new(move |_| {
-        desk.notices
-            .with(|notices| text(notices, sheet().is_some()))
+    let text = move || {
+        let before = sheet().is_some();
+        desk.notices.with(|notices| text(notices, before))
+    };
+    panel("notices", text, move |act| {
+        match (act.word.as_str(), untrack(sheet)) {
+            ("act", _) => desk.act(act.number()),
+            ("close", _) => desk
+                .notices
+                .update(|notices| _ = notices.remove(act.number())),
+            ("bring-back", Some(sheet)) => desk.bring_back(sheet),
+            ("forget", Some(sheet)) => desk.forget_before(sheet),
+            _ => {}
+        }
     });
-    let act = Callback::new(move |act: Act| match (act.word.as_str(), untrack(sheet)) {
-        ("act", _) => desk.act(act.number()),
-        ("close", _) => desk
-            .notices
-            .update(|notices| _ = notices.remove(act.number())),
-        ("bring-back", Some(sheet)) => desk.bring_back(sheet),
-        ("forget", Some(sheet)) => desk.forget_before(sheet),
-        _ => {}
-    });
-    view! { <div class="notices" role="status"><Panel text=text act=act /></div> }.into_any()
 }

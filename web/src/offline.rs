@@ -1,10 +1,11 @@
 //! What the app says about working offline and about new versions; `offline.js` minds the service worker.
 
-use leptos::prelude::*;
-use leptos::web_sys::Event;
+use crate::dom::*;
+use web_sys::Event;
 
 use crate::notices::Action;
-use crate::state::{Desk, desk};
+use crate::stage::{fill, follow};
+use crate::state::Desk;
 
 fn send(event: &str) {
     if let Ok(event) = Event::new(event) {
@@ -27,11 +28,20 @@ pub(crate) fn start(desk: Desk) {
             Some(Action::TakeOver),
         ),
     ] {
-        _ = window_event_listener_untyped(event, move |_| match &action {
+        on_window(event, move |_| match &action {
             Some(action) => desk.tell(text, Some(action.clone())),
             None => desk.works_offline.set(true),
         });
     }
+    follow(move || {
+        let (said, words) = if desk.works_offline.get() {
+            ("yes", "Works offline")
+        } else {
+            ("no", "")
+        };
+        fill("offline", words);
+        _ = element("offline").map(|note| note.set_attribute("data-offline", said));
+    });
     send("layshaft:open");
 }
 
@@ -45,16 +55,5 @@ pub(crate) fn take_over(desk: Desk) {
             open it again.",
             Some(Action::ExportAll),
         );
-    }
-}
-
-/// "Works offline", once it does; for the foot of every page.
-#[component]
-pub fn OfflineNote() -> impl IntoView {
-    let desk = desk();
-    view! {
-        <span class="offline" data-offline=move || if desk.works_offline.get() { "yes" } else { "no" }>
-            {move || if desk.works_offline.get() { "Works offline" } else { "" }}
-        </span>
     }
 }

@@ -3,13 +3,14 @@
 //! `data-click="delete-part 2"` sends the word `delete-part` about `2` when it is clicked; `data-input`, `data-change` and
 //! `data-submit` likewise. A page of such text costs a tenth of the bytes that a view of the same elements does.
 
-use leptos::ev::Event;
-use leptos::html::Div;
-use leptos::prelude::*;
+use std::cell::RefCell;
+
+use crate::dom::*;
 use wasm_bindgen::JsCast;
-use web_sys::{Element, HtmlElement, HtmlFormElement, HtmlInputElement};
+use web_sys::{Element, Event, HtmlElement, HtmlFormElement, HtmlInputElement};
 
 use crate::markup::Markup;
+use crate::stage::{follow, listen};
 use crate::state::tidy_name;
 
 /// What a control sent.
@@ -84,25 +85,38 @@ fn name_in(input: &HtmlInputElement) -> Option<String> {
     name
 }
 
-/// Shows a text, and hands on what its controls send.
-#[component]
-pub fn Panel(
-    /// The markup.
-    text: Memo<String>,
-    /// Does what a control sends.
-    act: Callback<Act>,
-) -> AnyView {
-    let panel = NodeRef::<Div>::new();
-    Effect::new(move || {
-        let text = text.get();
-        let Some(panel) = panel.get() else { return };
+/// Keeps the element of this id showing a text, and hands on what its controls send, until the page is turned.
+pub fn panel(id: &str, text: impl Fn() -> String + 'static, act: impl Fn(Act) + 'static) {
+    raise(id, Box::new(text), Box::new(act));
+}
+
+fn raise(id: &str, text: Box<dyn Fn() -> String>, act: Box<dyn Fn(Act)>) {
+    let Some(panel) = element(id) else { return };
+    let panel: HtmlElement = panel.unchecked_into();
+    let hear = move |event: Event| {
+        if let Some(sent) = Act::of(&event) {
+            act(sent);
+        }
+    };
+    listen(
+        &panel,
+        &["click", "input", "change", "submit"],
+        Box::new(hear),
+    );
+    let before = RefCell::new(None);
+    follow(move || {
+        let text = text();
+        if before.borrow().as_ref() == Some(&text) {
+            return;
+        }
         let within = document()
             .active_element()
             .filter(|element| panel.contains(Some(element)));
         let typed = typed(&panel);
         panel.set_inner_html(&text);
+        before.replace(Some(text));
         for (id, text) in typed {
-            if let Some(input) = document().get_element_by_id(&id) {
+            if let Some(input) = element(&id) {
                 input.unchecked_ref::<HtmlInputElement>().set_value(&text);
             }
         }
@@ -110,22 +124,6 @@ pub fn Panel(
             focus_again(&panel, &focused.id());
         }
     });
-    let hand_on = move |event: Event| {
-        if let Some(sent) = Act::of(&event) {
-            act.run(sent);
-        }
-    };
-    view! {
-        <div
-            node_ref=panel
-            tabindex="-1"
-            on:click=move |event| hand_on(event.into())
-            on:input=hand_on
-            on:change=hand_on
-            on:submit=move |event| hand_on(event.into())
-        ></div>
-    }
-    .into_any()
 }
 
 /// What is typed into forms and not sent yet, by the inputs' ids: it outlives new text.

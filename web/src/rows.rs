@@ -1,8 +1,8 @@
 //! An entry of rows as a grid of cells: typed cell by cell, kept as one text.
 
+use crate::dom::*;
 use layshaft_core::entry::rows::{escape_cell, split_rows, unescape_cell};
 use layshaft_core::sheets::{Field, Kind, Report};
-use leptos::prelude::*;
 use web_sys::Element;
 
 use crate::field::{BEHAVIOUR, caption, mode};

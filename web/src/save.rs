@@ -1,14 +1,14 @@
 //! Saving a loose sheet into a part of a machine; a sheet inside a machine saves itself.
 
+use crate::dom::*;
 use layshaft_core::machine::{Machine, Part};
 use layshaft_core::sheets::{Entries, Sheet};
-use leptos::prelude::*;
 
 use crate::markup::Markup;
 use crate::notices::{Action, Undo};
-use crate::panel::{Act, NameField, Panel, button};
+use crate::panel::{Act, NameField, button, panel};
 use crate::route::{Route, machine_href};
-use crate::state::{Desk, Place, desk};
+use crate::state::{Desk, Place};
 use crate::storage::Saving;
 
 /// A machine or part to save into.
@@ -113,19 +113,12 @@ struct Chosen {
     part: String,
 }
 
-/// Where the sheet is saved, or the way to save it; for the sheet page.
-#[component]
-pub fn SavePanel(
-    /// Where the sheet's entries live.
-    place: Place,
-    /// The sheet.
-    sheet: &'static Sheet,
-) -> AnyView {
-    let desk = desk();
+/// Begins the panel for keeping a sheet, in the element `keep`.
+pub fn start(desk: Desk, place: Place, sheet: &'static Sheet) {
     let form = RwSignal::new(None);
     let here = place.clone();
-    let text = Memo::new(move |_| form.with(|form| text(desk, &here, sheet, form.as_ref())));
-    let act = Callback::new(move |act: Act| match act.word.as_str() {
+    let text = move || form.with(|form| text(desk, &here, sheet, form.as_ref()));
+    let act = move |act: Act| match act.word.as_str() {
         "clear" => desk.clear(&place, sheet),
         "open" if untrack(|| form.with(Option::is_none)) => {
             let first = untrack(|| desk.machine_names()).into_iter().next();
@@ -162,8 +155,8 @@ pub fn SavePanel(
             }
         }
         _ => form.set(None),
-    });
-    view! { <Panel text=text act=act /> }.into_any()
+    };
+    panel("keep", text, act);
 }
 
 /// "Saved in Heron 160, X axis", or the button and the form.

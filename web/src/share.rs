@@ -1,10 +1,10 @@
 //! Copying and sharing the link of a sheet.
 
+use crate::dom::*;
 use layshaft_core::link;
-use leptos::prelude::*;
-use leptos::task::spawn_local;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
+use wasm_bindgen_futures::spawn_local;
 use web_sys::HtmlInputElement;
 
 use crate::markup::Markup;

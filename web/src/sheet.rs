@@ -2,20 +2,16 @@
 
 use std::cell::{Cell, RefCell};
 use std::sync::Arc;
-use std::time::Duration;
 
+use crate::dom::*;
 use layshaft_core::sheets::{Field, Kind, Report, Sheet};
-use leptos::leptos_dom::helpers::TimeoutHandle;
-use leptos::mount::mount_to;
-use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use web_sys::{ClipboardEvent, Element, Event, KeyboardEvent};
 
 use crate::figure::Figures;
-use crate::save::SavePanel;
-use crate::stage::{all, around, fill, focus, follow, paint, stage, target, value};
+use crate::stage::{Stage, all, around, fill, focus, follow, paint, stage, target, value};
 use crate::state::{Desk, Place};
-use crate::{answers, checks, field, figure, keys, log, rows, share, view, working};
+use crate::{answers, checks, field, figure, keys, log, rows, save, share, view, working};
 
 /// One open sheet: what its parts share.
 #[derive(Clone, Copy)]
@@ -30,18 +26,18 @@ pub struct Page {
     pub report: Memo<Arc<Report>>,
     /// The entry that is being typed into: its message waits. Empty for none.
     pub typing: RwSignal<&'static str>,
-    pause: StoredValue<Option<TimeoutHandle>>,
+    pause: StoredValue<Option<Later>, LocalStorage>,
 }
 
 /// The page of a sheet, whose entries live at `place`.
-pub fn open(desk: Desk, place: Place, sheet: &'static Sheet) -> AnyView {
+pub fn open(desk: Desk, place: Place, sheet: &'static Sheet) -> Stage {
     let page = Page {
         desk,
         report: desk.report(place.clone(), sheet),
         place: StoredValue::new(place),
         sheet,
         typing: RwSignal::new(""),
-        pause: StoredValue::new(None),
+        pause: StoredValue::new_local(None),
     };
     on_cleanup(move || page.wait(None));
     let figures = Figures::of(page);
@@ -132,15 +128,7 @@ impl Page {
         follow(move || self.report.with(log::know));
         figures.start();
         share::start();
-        if let Some(keep) = document().get_element_by_id("keep") {
-            let place = self.place.get_value();
-            let panel = mount_to(
-                keep.unchecked_into(),
-                move || view! { <SavePanel place=place sheet=self.sheet /> },
-            );
-            let panel = StoredValue::new_local(Some(panel));
-            on_cleanup(move || _ = panel.try_update_value(Option::take));
-        }
+        save::start(self.desk, self.place.get_value(), self.sheet);
     }
 
     /// Does what an event in the page asks for.
@@ -287,18 +275,13 @@ impl Page {
     }
 
     /// Replaces the timer that runs.
-    fn wait(self, timer: Option<TimeoutHandle>) {
-        if let Some(Some(old)) = self
-            .pause
-            .try_update_value(|pause| std::mem::replace(pause, timer))
-        {
-            old.clear();
-        }
+    fn wait(self, timer: Option<Later>) {
+        // What waited before is not waited for any more.
+        drop(
+            self.pause
+                .try_update_value(|pause| std::mem::replace(pause, timer)),
+        );
     }
-}
-
-fn after(milliseconds: u64, call: impl FnOnce() + 'static) -> Option<TimeoutHandle> {
-    set_timeout_with_handle(call, Duration::from_millis(milliseconds)).ok()
 }
 
 /// Gives the focus to the control behind this one; whether there is one.

@@ -6,14 +6,16 @@
 
 use std::cell::RefCell;
 
-use leptos::html::Div;
-use leptos::prelude::*;
+use reactive_graph::effect::Effect;
+use send_wrapper::SendWrapper;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 use web_sys::{Element, Event, HtmlElement, HtmlInputElement};
 
+use crate::dom::{element, on_cleanup};
+
 /// What a page hears. Heard on the way down to the element, since some of these do not come up again.
-const HEARD: [&str; 12] = [
+const HEARD: &[&str] = &[
     "input",
     "change",
     "dragover",
@@ -28,51 +30,54 @@ const HEARD: [&str; 12] = [
     "toggle",
 ];
 
-/// Shows markup, then calls `start` once it is in the page, and `hear` for every event in it.
+/// A page before it is shown.
+pub struct Stage {
+    markup: String,
+    start: Box<dyn FnOnce()>,
+    hear: Box<dyn Fn(Event)>,
+}
+
+/// A page of this markup: `start` is called once it is in sight, and `hear` for every event in it.
 pub fn stage(
     markup: String,
     start: impl FnOnce() + 'static,
     hear: impl Fn(Event) + 'static,
-) -> AnyView {
-    raise(markup, Box::new(start), Closure::new(hear))
+) -> Stage {
+    Stage {
+        markup,
+        start: Box::new(start),
+        hear: Box::new(hear),
+    }
 }
 
-fn raise(markup: String, start: Box<dyn FnOnce()>, hear: Closure<dyn Fn(Event)>) -> AnyView {
-    let root = NodeRef::<Div>::new();
-    let listener = StoredValue::new_local((None::<Element>, hear));
-    let start = StoredValue::new_local(Some(start));
-    follow(move || {
-        let Some(element) = root.get() else { return };
-        listener.update_value(|(root, hear)| {
-            for event in HEARD {
-                _ = element.add_event_listener_with_callback_and_bool(
-                    event,
-                    hear.as_ref().unchecked_ref(),
-                    true,
-                );
-            }
-            *root = Some(element.into());
-        });
-        if let Some(Some(start)) = start.try_update_value(Option::take) {
-            start();
+impl Stage {
+    /// Shows it in the element of this id, until whoever shows it is run again.
+    pub fn show(self, place: &str) {
+        fill(place, "<div></div>");
+        let page = element(place).and_then(|place| place.first_element_child());
+        let Some(page) = page else { return };
+        page.set_inner_html(&self.markup);
+        listen(&page, HEARD, self.hear);
+        (self.start)();
+    }
+}
+
+/// Hears these events in an element until the page is turned.
+pub fn listen(within: &Element, events: &'static [&'static str], hear: Box<dyn Fn(Event)>) {
+    let hear = Closure::wrap(hear);
+    let call = || hear.as_ref().unchecked_ref();
+    for event in events {
+        _ = within.add_event_listener_with_callback_and_bool(event, call(), true);
+    }
+    // An element that leaves the page with the focus in it still says so: nobody listens then.
+    let held = SendWrapper::new((within.clone(), hear));
+    on_cleanup(move || {
+        let (within, hear) = &*held;
+        for event in events {
+            let hear = hear.as_ref().unchecked_ref();
+            _ = within.remove_event_listener_with_callback_and_bool(event, hear, true);
         }
     });
-    // An element that leaves the page with the focus in it still says so: nobody listens then.
-    on_cleanup(move || {
-        _ = listener.try_with_value(|(root, hear)| {
-            for (root, event) in root
-                .iter()
-                .flat_map(|root| HEARD.map(|event| (root, event)))
-            {
-                _ = root.remove_event_listener_with_callback_and_bool(
-                    event,
-                    hear.as_ref().unchecked_ref(),
-                    true,
-                );
-            }
-        });
-    });
-    view! { <div node_ref=root inner_html=markup></div> }.into_any()
 }
 
 /// Does something now, and again whenever a signal that it read has changed, until the page is turned.
@@ -84,7 +89,10 @@ pub fn follow(act: impl Fn() + 'static) {
 
 /// Keeps the inside of the element of this id equal to what `of` writes, until the page is turned.
 pub fn paint(id: impl Into<String>, of: impl Fn() -> String + 'static) {
-    let id = id.into();
+    paint_boxed(id.into(), Box::new(of));
+}
+
+fn paint_boxed(id: String, of: Box<dyn Fn() -> String>) {
     let before = RefCell::new(None);
     follow(move || {
         let text = of();
@@ -97,7 +105,7 @@ pub fn paint(id: impl Into<String>, of: impl Fn() -> String + 'static) {
 
 /// Puts markup into the element of this id.
 pub fn fill(id: &str, markup: &str) {
-    if let Some(element) = document().get_element_by_id(id) {
+    if let Some(element) = element(id) {
         element.set_inner_html(markup);
     }
 }

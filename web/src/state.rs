@@ -5,10 +5,10 @@
 
 use std::sync::Arc;
 
+use crate::dom::*;
 use layshaft_core::link;
 use layshaft_core::machine::{Machine, Part};
 use layshaft_core::sheets::{Entries, Report, Sheet};
-use leptos::prelude::*;
 
 use crate::keys::LONGEST_NAME;
 use crate::notices::{Action, Notices, Undo};
@@ -58,7 +58,7 @@ impl Place {
     }
 }
 
-/// The page's state: signals only, made at the root, handed down as context.
+/// The page's state: signals only, made at the root, handed down.
 #[derive(Clone, Copy)]
 pub struct Desk {
     /// The page that is open.
@@ -77,15 +77,10 @@ pub struct Desk {
     pub(crate) timer: StoredValue<Timer, LocalStorage>,
 }
 
-/// The desk of this page.
-pub fn desk() -> Desk {
-    expect_context()
-}
-
 impl Desk {
     /// Loads what is stored, opens what the address asks for, and from then on follows address and storage.
     ///
-    /// To be called once, at the root of the view; provides itself as context.
+    /// To be called once, at the root of the page.
     pub fn open() -> Self {
         let stored = storage::load();
         let desk = Self {
@@ -97,7 +92,6 @@ impl Desk {
             aside: RwSignal::new(stored.aside),
             timer: StoredValue::new_local(Timer::default()),
         };
-        provide_context(desk);
         desk.watch_storage();
         offline::start(desk);
         let follow = move || {
@@ -112,7 +106,7 @@ impl Desk {
                 None,
             );
         }
-        _ = window_event_listener_untyped("hashchange", move |_| follow());
+        on_window("hashchange", move |_| follow());
         desk
     }
 

@@ -3,11 +3,11 @@
 //! Each record is one key, written whole. A tab remembers what it last saw under each key; when something else stands
 //! there at the next writing, both are kept. Records that cannot be read are never written over.
 
+use crate::dom::*;
 use layshaft_core::machine::{Machine, Part, RecordFault};
-use leptos::prelude::*;
-use leptos::web_sys::{Event, Storage, StorageEvent};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
+use web_sys::{Event, Storage, StorageEvent};
 
 use crate::files::loose_machine;
 use crate::notices::Action;
@@ -465,11 +465,11 @@ impl Desk {
                 self.look_at_all();
             }
         };
-        _ = window_event_listener_untyped("visibilitychange", put_away);
-        _ = window_event_listener_untyped("pagehide", move |_| _ = self.save_now());
+        on_window("visibilitychange", put_away);
+        on_window("pagehide", move |_| _ = self.save_now());
         // Also after the browser kept the page asleep: it heard nothing meanwhile.
-        _ = window_event_listener_untyped("pageshow", move |_| self.look_at_all());
-        _ = window_event_listener_untyped("storage", move |event| {
+        on_window("pageshow", move |_| self.look_at_all());
+        on_window("storage", move |event| {
             let event: StorageEvent = event.unchecked_into();
             let key = event.key();
             match key.as_deref().map(id_of) {

@@ -2,24 +2,28 @@
 
 use std::cell::Cell;
 
+use crate::dom::*;
 use layshaft_core::sheets::all;
-use leptos::prelude::*;
 use wasm_bindgen::JsValue;
 
-use crate::machines::{MachinePage, MachinesPage};
 use crate::markup::Markup;
-use crate::notices::NoticeList;
-use crate::offline::OfflineNote;
 use crate::route::Route;
 use crate::sheet::Page;
-use crate::stage::{fill, focus, follow, stage, target};
+use crate::stage::{Stage, fill, focus, follow, stage, target};
 use crate::state::Desk;
-use crate::{keys, list, sheet, storage};
+use crate::{keys, list, machines, notices, sheet, storage};
 
-/// The whole page.
-#[component]
-pub fn App() -> impl IntoView {
+/// What stands around every page; the elements that are filled later have ids.
+const SHELL: &str = "<div id=bar></div><div class=notices role=status><div id=notices tabindex=-1></div></div>\
+    <main id=main tabindex=-1></main><footer class=foot>No request leaves this page. What you type stays on this device. \
+    <span class=offline id=offline data-offline=no></span></footer>";
+
+/// Begins the whole page in the element of this id.
+pub fn start(root: &str) {
+    fill(root, SHELL);
     let desk = Desk::open();
+    stage(bar(), || {}, |event| turn_theme(&event)).show("bar");
+    notices::start(desk);
     let first = Cell::new(true);
     follow(move || {
         let title = match desk.route.get() {
@@ -31,27 +35,28 @@ pub fn App() -> impl IntoView {
         // A page that is turned to is read from its top; the first one stays where the browser put it.
         if !first.replace(false) {
             window().scroll_to_with_x_and_y(0.0, 0.0);
-            _ = document()
-                .get_element_by_id("main")
-                .map(|main| focus(&main));
+            _ = element("main").map(|main| focus(&main));
         }
     });
-    view! {
-        {stage(bar(), || {}, |event| turn_theme(&event))}
-        <NoticeList />
-        <main id="main" tabindex="-1">{move || page(desk)}</main>
-        <footer class="foot">"No request leaves this page. What you type stays on this device. "<OfflineNote /></footer>
-    }
+    follow(move || {
+        let route = desk.route.get();
+        untrack(|| page(desk, route).show("main"));
+        // What the page follows has been painted by then.
+        follow(|| {
+            let page = document().document_element();
+            _ = page.map(|page| page.set_attribute("data-ready", "1"));
+        });
+    });
 }
 
 /// The page that the address asks for.
-fn page(desk: Desk) -> AnyView {
-    match desk.route.get() {
+fn page(desk: Desk, route: Route) -> Stage {
+    match route {
         Route::Sheet(place, sheet) => sheet::open(desk, place, sheet),
         Route::List => list::open(desk, ""),
         Route::Unknown(fragment) => list::open(desk, &fragment),
-        Route::Machines => framed(view! { <MachinesPage /> }.into_any()),
-        Route::Machine(id) => framed(view! { <MachinePage id=id /> }.into_any()),
+        Route::Machines => framed(move || machines::all(desk)),
+        Route::Machine(id) => framed(move || machines::one(desk, id)),
     }
 }
 
@@ -110,9 +115,11 @@ pub fn frame() -> Markup {
 /// The zones along the upper edge, as ISO 5457 numbers them.
 const ZONES: &str = "<div class=zones aria-hidden=true><i>1</i><i>2</i><i>3</i><i>4</i><i>5</i><i>6</i><i>7</i><i>8</i></div>";
 
-/// A drawing sheet around a page that is a view.
-fn framed(page: AnyView) -> AnyView {
-    view! { <div class="trim"><div class="frame">{page}</div></div> }.into_any()
+/// A drawing sheet around a panel, which `start` raises in the element `panel`.
+fn framed(start: impl FnOnce() + 'static) -> Stage {
+    let mut out = frame();
+    out.raw("<div id=panel tabindex=-1></div></div></div>");
+    stage(out.finish(), start, |_| {})
 }
 
 /// The title block of a sheet, with the data fields of ISO 7200 that a calculation has.
