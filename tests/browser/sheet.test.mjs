@@ -1,11 +1,8 @@
 // A person at a sheet: what is typed, what is answered, what is said about it, and how it is shown to others.
 import assert from "node:assert/strict";
-import { execFileSync } from "node:child_process";
 import { test } from "node:test";
-import { fileURLToPath } from "node:url";
 import { open, ready } from "./harness.mjs";
-
-const ROOT = fileURLToPath(new URL("../..", import.meta.url));
+import { agree } from "./twin.mjs";
 
 /** What an answer shows, without the thin spaces; empty where it is not listed. */
 const answer = (page, key) =>
@@ -256,44 +253,7 @@ const QUERIES = [
 ];
 
 test("the page answers as the headless example does", async (t) => {
-  const call = ["run", "-q", "-p", "layshaft-core", "--example", "answer", "--", "-"];
-  let printed;
-  try {
-    printed = execFileSync("cargo", call, { cwd: ROOT, input: `${QUERIES.join("\n")}\n`, encoding: "utf8" });
-  } catch (error) {
-    // Queries with errors, if any, end it with 2; what it printed still counts.
-    assert.equal(error.status, 2);
-    printed = error.stdout;
-  }
-  const replies = printed.trim().split("\n").map((line) => JSON.parse(line));
-  assert.equal(replies.length, QUERIES.length);
   const { page } = await open(t);
-  let compared = 0;
-  for (const [at, query] of QUERIES.entries()) {
-    await page.evaluate((query) => (location.hash = `#${query}`), encodeURI(query));
-    await page.waitForFunction((sheet) => location.hash === `#${sheet}`, replies[at].sheet);
-    await page.waitForFunction((title) => document.title.startsWith(title), await page.title());
-    const { answers, checks, errors } = replies[at];
-    assert.deepEqual(errors, [], query);
-    const shown = await page.evaluate(() => ({
-      answers: Object.fromEntries([...document.querySelectorAll("[data-answer]")].map((e) => [e.dataset.answer, e.textContent])),
-      checks: Object.fromEntries([...document.querySelectorAll("[data-check]")].map((e) => [e.dataset.check, e.dataset.state])),
-    }));
-    assert.deepEqual(shown.checks, Object.fromEntries(checks.map(({ id, state }) => [id, state])), query);
-    for (const [key, { value }] of Object.entries(answers)) {
-      if (typeof value !== "number") continue;
-      const text = shown.answers[key];
-      assert.ok(text, `${query}: ${key} is not on the page`);
-      const figure = Number.parseFloat(text);
-      // As many digits as the page shows, no more: half a unit of its last place.
-      const [, digits, exponent = "0"] = text.match(/^-?([\d.]+)(?:e(-?\d+))?/);
-      const places = (digits.split(".")[1] ?? "").length;
-      // Significant figures before the point may end in zeros that are not digits.
-      const zeros = places === 0 ? (digits.match(/0*$/)[0].length) : 0;
-      const half = 0.501 * 10 ** (zeros - places + Number(exponent));
-      assert.ok(Math.abs(figure - value) <= half, `${query}: ${key} is ${value}, shown ${text}`);
-      compared += 1;
-    }
-  }
+  const compared = await agree(page, QUERIES);
   assert.ok(compared > 100, `only ${compared} numbers were compared`);
 });

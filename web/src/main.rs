@@ -27,6 +27,7 @@ mod sheet;
 mod stage;
 mod state;
 mod storage;
+mod tone;
 mod view;
 mod working;
 

@@ -11,7 +11,7 @@ use web_sys::{ClipboardEvent, Element, Event, KeyboardEvent};
 use crate::figure::Figures;
 use crate::stage::{Stage, all, around, fill, focus, follow, paint, stage, target, value};
 use crate::state::{Desk, Place};
-use crate::{answers, checks, field, figure, keys, log, rows, save, share, view, working};
+use crate::{answers, checks, field, figure, keys, log, rows, save, share, tone, view, working};
 
 /// One open sheet: what its parts share.
 #[derive(Clone, Copy)]
@@ -73,7 +73,11 @@ fn skeleton(page: Page) -> String {
         });
         out.int(index).raw("></div>");
     }
-    out.raw("</section><div class=results><section><h2>Answers</h2><dl class=part id=answers></dl></section>");
+    out.raw("</section><div class=results>");
+    if page.sheet.id == tone::SHEET {
+        out.raw(tone::FRAME);
+    }
+    out.raw("<section><h2>Answers</h2><dl class=part id=answers></dl></section>");
     figure::frames(&mut out, page.sheet);
     for (title, id) in [
         ("Checks", "checks"),
@@ -127,6 +131,9 @@ impl Page {
         });
         follow(move || self.report.with(log::know));
         figures.start();
+        if self.sheet.id == tone::SHEET {
+            tone::start();
+        }
         share::start();
         save::start(self.desk, self.place.get_value(), self.sheet);
     }
@@ -198,6 +205,12 @@ impl Page {
             ("drop-row", _) => {
                 if let Some(grid) = rows::drop(&button) {
                     self.cells_changed(&grid);
+                }
+            }
+            ("listen", _) => tone::listen(&button),
+            ("take", key) => {
+                if let Some(text) = tone::shown() {
+                    self.typed_by_id(key, &text);
                 }
             }
             ("letters", _) => field::letters(&button),
