@@ -317,3 +317,20 @@ fn an_earlier_report_spares_reading_and_fitting_and_changes_no_answer() {
     let after = sheet.run_after(&with(&first, &[("target", "151")]), &|_| None, Some(&first));
     assert_eq!(rows(&after), rows(&first), "the rows are shared");
 }
+
+/// A thermometer that only shows its noise was told to be a heater that cools, and its owner to change the columns.
+#[test]
+fn a_flat_log_says_that_nothing_answers_with_noise_and_without() {
+    for swing in [0, 1, 3] {
+        let row = |i: usize| format!("{i},22.{},{}\n", i * 7 % 11 * swing, u8::from(i > 20));
+        let problems = pasted(&(0..600).map(row).collect::<String>()).problems;
+        let said = problems.first().map(|problem| problem.message.as_str());
+        assert!(
+            said.is_some_and(
+                |said| said.starts_with("Log: nothing in the temperature follows")
+                    || said.contains("only known to")
+            ),
+            "{said:?}"
+        );
+    }
+}

@@ -169,7 +169,9 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
         .flat_map(|row| (1..heads.len()).filter_map(|column| number(row, column)));
     let equal = xs().filter(|_| marks.equal.is_some());
     let across = Axis::over(xs(), false, (left, right))?;
-    let down = Axis::over(ys.chain(equal), scale == Scale::Logarithmic, (bottom, top))?;
+    let levels = marks.levels.iter().map(|(level, _)| *level);
+    let ys = ys.chain(equal).chain(levels);
+    let down = Axis::over(ys, scale == Scale::Logarithmic, (bottom, top))?;
 
     let mut pen = Pen::new(WIDTH);
     for tick in down.ticks() {
@@ -185,7 +187,13 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
         }
     }
     pen.path(Line::Thick, [(left, top), (left, bottom), (right, bottom)]);
-    pen.words(Anchor::Start, (2.0, 12.0), &name(second));
+    if heads.len() > 2 {
+        pen.words(Anchor::Start, (2.0, 12.0), head_sign(second));
+        legend(&mut pen, heads, marks);
+    } else {
+        pen.words(Anchor::Start, (2.0, 12.0), &name(second));
+    }
+    shade(&mut pen, &across, &down, marks);
     pen.words(Anchor::End, (right, HEIGHT - 4.0), &name(first));
     if let Some(words) = marks.equal {
         let line = xs().filter_map(|x| Some((across.place(x)?, down.place(x)?)));
@@ -199,7 +207,7 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
                 down.place(number(row, column)?)?,
             ))
         });
-        pen.path(Line::Curve, line);
+        put_series(&mut pen, marks, column, line.collect());
     }
     // The second name stands below the first.
     let mut upright = |mark: Option<(f64, &str)>, line: Line, down: f64| {
@@ -235,6 +243,51 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
         places,
         mark,
     })
+}
+
+/// Draws a column: measured points, the line the eye should follow, or a thin one.
+fn put_series(pen: &mut Pen, marks: &Marks, column: usize, places: Vec<(f64, f64)>) {
+    match (marks.points, column) {
+        (true, 1) => pen.dots(places),
+        (false, 1) | (true, 2) => pen.path(Line::Curve, places),
+        _ => pen.path(Line::Thin, places),
+    }
+}
+
+/// The names of several columns, each behind a piece of its line, from the right.
+fn legend(pen: &mut Pen, heads: &[Head], marks: &Marks) {
+    let mut x = PLOT.2;
+    for (column, head) in heads.iter().enumerate().skip(1).rev() {
+        pen.words(Anchor::End, (x, 12.0), head.label);
+        x -= pen.width_of(head.label) + 4.0;
+        put_series(pen, marks, column, vec![(x - 16.0, 8.0), (x, 8.0)]);
+        x -= 28.0;
+    }
+}
+
+/// What is shaded, and the heights that have names.
+fn shade(pen: &mut Pen, across: &Axis, down: &Axis, marks: &Marks) {
+    let (left, top, right, bottom) = PLOT;
+    if let Some((low, high)) = marks.band
+        && let Some((y, end)) = down.place(high).zip(down.place(low))
+    {
+        // Also a narrow one is seen.
+        pen.rect(Line::Shade, (left, y - 0.5), right - left, end - y + 1.0);
+    }
+    if let Some((from, to, words)) = marks.span
+        && let Some(x) = across.place(from)
+    {
+        let end = across.place(to).unwrap_or(right);
+        pen.rect(Line::Shade, (x, top), end - x, bottom - top);
+        let (anchor, beside) = beside(x);
+        pen.words(anchor, (beside, bottom - 6.0), words);
+    }
+    for (level, words) in &marks.levels {
+        if let Some(y) = down.place(*level) {
+            pen.line(Line::Dashed, (left, y), (right, y));
+            pen.words(Anchor::End, (right, y - 3.0), words);
+        }
+    }
 }
 
 /// Where words stand beside an upright line: on its side with more room.

@@ -49,7 +49,8 @@ pub fn open(desk: Desk, place: Place, sheet: &'static Sheet) -> Stage {
 }
 
 /// A part of the page that follows the report: its id, and what writes it.
-const PARTS: [(&str, fn(&Report) -> String); 6] = [
+const PARTS: [(&str, fn(&Report) -> String); 7] = [
+    ("before", working::before),
     ("headline", answers::headline),
     ("alarms", answers::alarms),
     ("answers", answers::list),
@@ -62,7 +63,7 @@ const PARTS: [(&str, fn(&Report) -> String); 6] = [
 fn skeleton(page: Page) -> String {
     let mut out = view::frame();
     view::title_block(&mut out, page);
-    out.raw("<div class=head><div class=dims id=headline></div><div class=alarms id=alarms></div></div>");
+    out.raw("<div class=head><div class=dims id=headline></div><div class=alarms id=alarms></div></div><div class=before id=before></div>");
     out.raw("<p class=aloud role=status aria-atomic=true id=aloud></p>");
     out.raw("<div class=body><section class=entries><h2>Entries</h2>");
     for (index, field) in (0..).zip(page.sheet.fields) {
@@ -212,6 +213,11 @@ impl Page {
                 if let Some(text) = tone::shown() {
                     self.typed_by_id(key, &text);
                 }
+            }
+            ("cautions", _) => {
+                _ = document()
+                    .get_element_by_id("cautions")
+                    .map(|part| part.scroll_into_view());
             }
             ("letters", _) => field::letters(&button),
             ("type", sign) => {

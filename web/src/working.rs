@@ -1,6 +1,7 @@
 //! The working of a report as markup, line by line, and its cautions.
 
 use layshaft_core::sheets::Report;
+use layshaft_core::sheets::declare::Subject;
 
 use crate::markup::Markup;
 
@@ -35,6 +36,20 @@ pub fn cautions(report: &Report) -> String {
             .raw("</b><p>")
             .words(caution.first)
             .raw("</p></div></div>");
+    }
+    out.finish()
+}
+
+/// In one line above the entries: what can happen to who goes on without reading, where there is heat or mains power.
+pub fn before(report: &Report) -> String {
+    let mut out = Markup::default();
+    if let (Subject::Heat | Subject::Power, Some(first)) = (
+        report.sheet.subject,
+        report.cautions.iter().find(|caution| caution.always),
+    ) {
+        out.raw("<button type=button data-click=cautions><b>Before power:</b> ")
+            .words(first.what)
+            .raw(" <u>What to do first</u></button>");
     }
     out.finish()
 }

@@ -221,7 +221,7 @@ impl Path {
     /// Rows of seconds and °C from ambient until `until_c` and nearly its end have passed, `rows` not below 1.
     ///
     /// # Source
-    /// [`Path::seconds`] in even steps of u, which are nearly even steps of time.
+    /// [`Path::seconds`] in growing steps of u, so that the way to the target has many.
     pub fn curve(&self, until_c: f64, rows: u32) -> impl Iterator<Item = (f64, f64)> {
         let path = *self;
         let ambient = path.heater.ambient_c;
@@ -233,7 +233,10 @@ impl Path {
             End::Settles(_) => 4.6,
             End::Rises => until_c.min(path.heater.last_c()) - ambient,
         };
-        let at = move |i: u32| last * f64::from(i) / f64::from(rows);
+        let at = move |i: u32| {
+            let share = f64::from(i) / f64::from(rows);
+            last * share * share
+        };
         let mut seconds = 0.0;
         (0..=rows).map(move |i| {
             let before = at(i.saturating_sub(1));

@@ -566,9 +566,6 @@ fn judge(rows: &[Row], point: &Point, squares: f64) -> Result<Fit, Cause> {
     if let Some(cause) = jump(rows, point) {
         return Err(cause);
     }
-    if point.gain <= 0.0 {
-        return Err(Cause::GainNotPositive);
-    }
     let (matrix, ..) = point.normal(rows);
     let free = match point.start {
         Start::Over(_, Before::Free) => 5.0,
@@ -589,6 +586,18 @@ fn judge(rows: &[Row], point: &Point, squares: f64) -> Result<Fit, Cause> {
         return Err(Cause::NoAnswer);
     };
     let gain = point.gain;
+    if gain <= 0.0 {
+        // A fall within the noise is none.
+        let mut fall = 0.0_f64;
+        run(rows, point.tau, point.dead, &mut |_, answer| {
+            fall = fall.max(libm::fabs(gain * answer.log.rise));
+        });
+        return Err(if fall * fall > 36.0 * variance {
+            Cause::GainNotPositive
+        } else {
+            Cause::NoAnswer
+        });
+    }
     let slope_var = gain_var / (gain * gain) + tau_var - 2.0 * gain_tau / gain;
     let fit = Fit {
         model: Model {

@@ -121,6 +121,16 @@ const SIMULATION: &str =
     "Simulated from rest for 10 × (time constant + dead time), exact between decisions";
 const PHASE: &str = "Phase crossing of the model at −180°; from a relay log 4 d ÷ (π a), Åström and Hägglund, Automatica 20 (1984)";
 
+const OVERSHOOT: Answer = Answer::number("overshoot", "Overshoot", TEMP_DIFF)
+    .significant(3)
+    .formula("highest temperature less {target}, not below 0", SIMULATION);
+const RIPPLE: Answer = Answer::number("ripple", "Ripple, peak to peak", TEMP_DIFF)
+    .significant(3)
+    .formula(
+        "highest less lowest temperature of the last fifth",
+        SIMULATION,
+    );
+
 const ANSWERS: &[Answer] = &[
     Answer::number("kp", "Proportional gain", PER_K)
         .headline()
@@ -134,17 +144,10 @@ const ANSWERS: &[Answer] = &[
         .headline()
         .formula("{k} × {td} × {full_output}", PARALLEL)
         .when(PID),
-    Answer::number("overshoot", "Overshoot", TEMP_DIFF)
-        .significant(3)
-        .headline()
-        .formula("highest temperature less {target}, not below 0", SIMULATION),
-    Answer::number("ripple", "Ripple, peak to peak", TEMP_DIFF)
-        .significant(3)
-        .headline()
-        .formula(
-            "highest less lowest temperature of the last fifth",
-            SIMULATION,
-        ),
+    OVERSHOOT.headline().when(ON_OFF),
+    RIPPLE.headline().when(ON_OFF),
+    OVERSHOOT.when(PID),
+    RIPPLE.when(PID),
     Answer::number("settle", "Last time outside ± 1 K", S)
         .significant(3)
         .formula("last moment more than 1 K away from {target}", SIMULATION),
@@ -185,6 +188,7 @@ const ANSWERS: &[Answer] = &[
     Answer::number("fit_error", "What the fit misses, RMS", TEMP_DIFF)
         .significant(2)
         .formula("root mean square of log less model", FIT),
+    Answer::text("drawn", "Drawn below"),
     Answer::number("k", "Gain", PER_K).formula("by the chosen rule", SKOGESTAD),
     Answer::number("ti", "Integral time", S).formula("by the chosen rule", SKOGESTAD),
     Answer::number("td", "Derivative time", S).formula("by the chosen rule", SKOGESTAD),
@@ -334,11 +338,17 @@ fn model(inputs: &Inputs, out: &mut Outcome) -> Option<(Model, Option<Ultimate>)
 
 /// The fitted model, how sure it is, and what it looks like over the log.
 fn put_fit(out: &mut Outcome, fit: &Fit, rows: &[record::Row]) {
-    out.put("gain", fit.model.gain_k);
+    let Model {
+        gain_k,
+        tau_s,
+        dead_s,
+    } = fit.model;
+    for (key, value) in [("gain", gain_k), ("tau", tau_s), ("dead", dead_s)] {
+        out.put(key, value);
+        out.stand_in(key, value);
+    }
     out.put("gain_error", fit.gain_se_k);
-    out.put("tau", fit.model.tau_s);
     out.put("tau_error", fit.tau_se_s);
-    out.put("dead", fit.model.dead_s);
     out.put("dead_error", fit.dead_se_s);
     out.put("slope_error", 100.0 * fit.slope_se);
     out.put("fit_error", fit.rms_k);
@@ -347,6 +357,12 @@ fn put_fit(out: &mut Outcome, fit: &Fit, rows: &[record::Row]) {
     }
     notes(out, rows);
     let stride = rows.len().div_ceil(400).max(1);
+    if stride > 1 {
+        out.put_text(
+            "drawn",
+            format!("every {stride}th row of the log, as it is; all rows are fitted"),
+        );
+    }
     let (mut lines, mut residuals) = (Vec::new(), Vec::new());
     let mut index = 0;
     fit.each(rows, &mut |&[seconds, celsius, _], fitted| {

@@ -92,7 +92,7 @@ const ANSWERS: &[Answer] = &[
             "where from 0 to 100 °C the two best differ most for the errors of a reading",
             CHI,
         ),
-    Answer::text("why", "Why"),
+    Answer::text("why", "Why, and what to do next"),
     Answer::number("boils", "Water boils here at", CELSIUS)
         .fixed(2)
         .formula(
@@ -185,10 +185,16 @@ struct Ranked<'a> {
     probability: f64,
 }
 
+/// What is said before there is a reading.
+const BEGIN: &str = "Begin in melting ice, stirred, once the meter stands still; then in boiling water; then at room temperature beside a thermometer. Each reading is a row.";
+
 fn work(inputs: &Inputs, out: &mut Outcome) {
     let boils = boils(inputs, out);
     out.put("boils", boils);
     let Some(readings) = readings(inputs, out, boils) else {
+        if !inputs.typed("readings") {
+            out.put_text("why", BEGIN);
+        }
         return;
     };
     let Some(meter) = inputs.num("meter").map(|percent| percent / 100.0) else {

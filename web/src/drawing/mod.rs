@@ -1,21 +1,29 @@
 //! What a sheet draws beside its answers: one file named after the sheet, and one line here.
 
+mod bars;
 mod belt;
 mod coils;
+mod control;
 mod current;
 mod gears;
 mod headroom;
+mod heater;
 mod homing;
+mod identify;
 mod microstep;
 mod pen;
 mod screw;
 mod sensor;
+mod supply;
 mod travel;
 
 pub use pen::{Anchor, Line, Pen};
 
 use layshaft_core::entry::write::write_shortest;
-use layshaft_core::sheets::{Report, join_unit};
+use layshaft_core::sheets::declare::Show;
+use layshaft_core::sheets::{Cell, Found, Report, join_unit};
+
+use crate::chart::{HEIGHT, WIDTH, chart};
 
 /// A finished drawing.
 #[derive(Clone, PartialEq)]
@@ -39,6 +47,14 @@ pub struct Marks {
     pub also: Option<(f64, &'static str)>,
     /// Two values at the first place with a dimension line and its words between them: what is in hand.
     pub gap: Option<(f64, f64, String)>,
+    /// Heights with their names: a target, a limit.
+    pub levels: Vec<(f64, &'static str)>,
+    /// A shaded part of the vertical axis: the band of a controller.
+    pub band: Option<(f64, f64)>,
+    /// A shaded part of the horizontal axis with its name.
+    pub span: Option<(f64, f64, &'static str)>,
+    /// Whether the first line is drawn as the points that were measured.
+    pub points: bool,
     /// Whether a second line shows where both axes are equal, and its name.
     pub equal: Option<&'static str>,
 }
@@ -52,6 +68,10 @@ const DRAWINGS: &[(&str, fn(&Report) -> Option<Drawing>)] = &[
     ("coils", coils::draw),
     ("belt", belt::draw),
     ("homing", homing::draw),
+    ("identify", identify::draw),
+    ("heater", heater::draw),
+    ("control", control::draw),
+    ("supply", supply::draw),
 ];
 
 /// The sheets that mark their curves, by id; the second parameter is the answer's key.
@@ -59,6 +79,8 @@ const MARKS: &[(&str, fn(&Report, &str) -> Marks)] = &[
     ("microstep", microstep::marks),
     ("sensor", sensor::marks),
     ("headroom", headroom::marks),
+    ("heater", heater::marks),
+    ("control", control::marks),
 ];
 
 /// The drawing of a report's sheet, if it has one.
@@ -78,6 +100,27 @@ pub fn draws(sheet: &str) -> bool {
 pub fn marks(report: &Report, answer: &str) -> Marks {
     let marks = MARKS.iter().find(|(id, _)| *id == report.sheet.id);
     marks.map_or_else(Marks::default, |(_, marks)| marks(report, answer))
+}
+
+/// Part of a curve as the sheet's own drawing: the rows that `keep` gives.
+fn part_of(
+    report: &Report,
+    marks: &Marks,
+    note: &'static str,
+    keep: &dyn Fn(&[Cell]) -> Option<Vec<Cell>>,
+) -> Option<Drawing> {
+    let (Show::Curve(heads, scale), Found::Rows(rows)) =
+        (report.answer("curve")?.show, report.found("curve")?)
+    else {
+        return None;
+    };
+    let rows: Vec<Vec<Cell>> = rows.iter().filter_map(|row| keep(row)).collect();
+    Some(Drawing {
+        svg: chart(heads, &rows, scale, marks)?.svg,
+        width: WIDTH,
+        height: HEIGHT,
+        note,
+    })
 }
 
 /// An answer with its unit, or a name for it until it has a value.

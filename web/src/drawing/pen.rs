@@ -36,6 +36,8 @@ pub enum Line {
     Solid,
     /// Filled, without an outline.
     Filled,
+    /// An area that lies behind.
+    Shade,
 }
 
 impl Line {
@@ -50,6 +52,7 @@ impl Line {
             Self::Curve => "v",
             Self::Solid => "s",
             Self::Filled => "f",
+            Self::Shade => "b",
         }
     }
 }
@@ -90,6 +93,20 @@ impl Pen {
         self.out.raw("<path class=").raw(line.class()).raw(" d=\"M");
         for (x, y) in points {
             self.out.int(tenths(x)).raw(" ").int(tenths(y)).raw(" ");
+        }
+        self.out.raw("\"/>");
+    }
+
+    /// Points.
+    pub fn dots(&mut self, points: Vec<(f64, f64)>) {
+        self.out.raw("<path class=p d=\"");
+        for (x, y) in points {
+            self.out
+                .raw("M")
+                .int(tenths(x))
+                .raw(" ")
+                .int(tenths(y))
+                .raw("h0");
         }
         self.out.raw("\"/>");
     }
@@ -145,7 +162,8 @@ impl Pen {
         self.out.raw(">").words(words).raw("</text>");
     }
 
-    fn width_of(&self, words: &str) -> f64 {
+    /// About how wide words are, in units.
+    pub fn width_of(&self, words: &str) -> f64 {
         let count = u32::try_from(words.chars().count()).unwrap_or(u32::MAX);
         CHARACTER * f64::from(count)
     }
