@@ -619,8 +619,13 @@ fn judge(rows: &[Row], point: &Point, squares: f64) -> Result<Fit, Cause> {
         before: point.before,
     };
     if fit.slope_se.is_nan() || fit.slope_se > MOST_UNSURE {
-        return Err(Cause::UnsureSlope {
-            error: fit.slope_se,
+        // A slope smaller than its own error is none.
+        return Err(if fit.slope_se < 1.0 {
+            Cause::UnsureSlope {
+                error: fit.slope_se,
+            }
+        } else {
+            Cause::NoAnswer
         });
     }
     if fit.dead_se_s.is_nan() || fit.dead_se_s > MOST_UNSURE * fit.model.dead_s {
