@@ -241,6 +241,7 @@ pub fn record(machine: &Machine) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use layshaft_core::machine::Part;
     use layshaft_core::sheets;
 
     fn long(end: &str) -> String {
@@ -285,18 +286,19 @@ mod tests {
         };
         let text: String = (0..6000).map(row).collect();
         assert!(text.len() > LONGEST_LOG);
-        let mut machine = Machine {
+        let entries = [("log", text.as_str()), ("target", "150")];
+        let mut part = Part::default();
+        part.set("control", entries.into_iter().collect());
+        let machine = Machine {
             name: "m".into(),
-            parts: vec![Default::default()],
+            parts: vec![part.clone()],
         };
-        machine.parts[0].set(
-            "control",
-            [("log", text.as_str()), ("target", "150")]
-                .into_iter()
-                .collect(),
-        );
         let stored = Machine::read(&record(&machine)).expect("it is a record");
-        let entries = stored.parts[0].entries("control").expect("it is kept");
+        let entries = stored
+            .parts
+            .first()
+            .and_then(|part| part.entries("control"));
+        let entries = entries.expect("it is kept");
         assert_eq!(
             (entries.get("log"), entries.get("target")),
             (None, Some("150"))
@@ -306,7 +308,7 @@ mod tests {
             let found = report.inputs.num(key).expect("it is in the log's place");
             assert!((found - expected).abs() < 0.01 * expected, "{key}: {found}");
         }
-        let whole = machine.parts[0].report(sheet);
+        let whole = part.report(sheet);
         assert!(
             summary(&whole, "log").starts_with("6000 rows: 599.9 s, 25.0 to "),
             "{}",
