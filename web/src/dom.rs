@@ -4,7 +4,8 @@ pub use reactive_graph::computed::Memo;
 pub use reactive_graph::graph::untrack;
 pub use reactive_graph::owner::{LocalStorage, StoredValue, on_cleanup};
 pub use reactive_graph::prelude::*;
-pub use reactive_graph::signal::RwSignal;
+
+pub use crate::signal::Signal;
 
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};

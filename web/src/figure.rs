@@ -27,7 +27,7 @@ struct Look {
 #[derive(Clone, Copy)]
 pub struct Figures {
     page: Page,
-    looks: RwSignal<Vec<Look>>,
+    looks: Signal<Vec<Look>>,
 }
 
 /// The markup that the figures of a sheet are painted into; one without content does not show.
@@ -93,7 +93,7 @@ impl Figures {
             .collect();
         Self {
             page,
-            looks: RwSignal::new(looks),
+            looks: Signal::new(looks),
         }
     }
 

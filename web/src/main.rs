@@ -24,6 +24,7 @@ mod rows;
 mod save;
 mod share;
 mod sheet;
+mod signal;
 mod stage;
 mod state;
 mod storage;

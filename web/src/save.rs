@@ -115,7 +115,7 @@ struct Chosen {
 
 /// Begins the panel for keeping a sheet, in the element `keep`.
 pub fn start(desk: Desk, place: Place, sheet: &'static Sheet) {
-    let form = RwSignal::new(None);
+    let form = Signal::new(None);
     let here = place.clone();
     let text = move || form.with(|form| text(desk, &here, sheet, form.as_ref()));
     let act = move |act: Act| match act.word.as_str() {

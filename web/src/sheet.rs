@@ -19,13 +19,13 @@ pub struct Page {
     /// The page's state.
     pub desk: Desk,
     /// Where the entries live.
-    pub place: StoredValue<Place>,
+    pub place: StoredValue<Place, LocalStorage>,
     /// The sheet.
     pub sheet: &'static Sheet,
     /// What it says about its entries.
     pub report: Memo<Arc<Report>>,
     /// The entry that is being typed into: its message waits. Empty for none.
-    pub typing: RwSignal<&'static str>,
+    pub typing: Signal<&'static str>,
     pause: StoredValue<Option<Later>, LocalStorage>,
 }
 
@@ -34,9 +34,9 @@ pub fn open(desk: Desk, place: Place, sheet: &'static Sheet) -> Stage {
     let page = Page {
         desk,
         report: desk.report(place.clone(), sheet),
-        place: StoredValue::new(place),
+        place: StoredValue::new_local(place),
         sheet,
-        typing: RwSignal::new(""),
+        typing: Signal::new(""),
         pause: StoredValue::new_local(None),
     };
     on_cleanup(move || page.wait(None));
@@ -278,7 +278,7 @@ impl Page {
         self.place
             .with_value(|place| self.desk.set(place, self.sheet, key, text));
         self.wait(after(keys::TELL_AFTER_MS, move || {
-            _ = self.typing.try_set("");
+            self.typing.set("");
             self.wait(after(
                 keys::SPEAK_AFTER_MS - keys::TELL_AFTER_MS,
                 move || {

@@ -62,17 +62,17 @@ impl Place {
 #[derive(Clone, Copy)]
 pub struct Desk {
     /// The page that is open.
-    pub route: RwSignal<Route>,
+    pub route: Signal<Route>,
     /// What is being told.
-    pub notices: RwSignal<Notices>,
+    pub notices: Signal<Notices>,
     /// How saving stands.
-    pub saving: RwSignal<Saving>,
+    pub saving: Signal<Saving>,
     /// Whether the page works with the server gone.
-    pub works_offline: RwSignal<bool>,
+    pub works_offline: Signal<bool>,
     /// The loose sheets and every machine that could be read.
-    pub(crate) held: RwSignal<Vec<Held>>,
+    pub(crate) held: Signal<Vec<Held>>,
     /// Records that could not be read.
-    pub(crate) aside: RwSignal<Vec<Aside>>,
+    pub(crate) aside: Signal<Vec<Aside>>,
     /// Runs out when it is time to write.
     pub(crate) timer: StoredValue<Timer, LocalStorage>,
 }
@@ -84,12 +84,12 @@ impl Desk {
     pub fn open() -> Self {
         let stored = storage::load();
         let desk = Self {
-            route: RwSignal::new(Route::List),
-            notices: RwSignal::new(Notices::default()),
-            saving: RwSignal::new(stored.saving),
-            works_offline: RwSignal::new(false),
-            held: RwSignal::new(stored.held),
-            aside: RwSignal::new(stored.aside),
+            route: Signal::new(Route::List),
+            notices: Signal::new(Notices::default()),
+            saving: Signal::new(stored.saving),
+            works_offline: Signal::new(false),
+            held: Signal::new(stored.held),
+            aside: Signal::new(stored.aside),
             timer: StoredValue::new_local(Timer::default()),
         };
         desk.watch_storage();
