@@ -16,7 +16,7 @@ for (const [what, answer] of Object.entries({
     const { page } = await open(t, {
       usable: false,
       expected: /./,
-      before: (page) => page.route("**/*.wasm", (route) => route.fulfill(answer)),
+      before: (page) => page.route("**/*_bg.*", (route) => route.fulfill(answer)),
     });
     await fault(page).waitFor();
     const text = await fault(page).innerText();

@@ -83,7 +83,7 @@ test("all that is installed is what the page has, fetched past the browser's cac
     return requests.map(({ url }) => new URL(url).pathname.slice(1) || "index.html");
   });
   assert.deepEqual(kept.sort(), files.sort());
-  const wasm = site.requests.filter(({ path }) => path.endsWith(".wasm"));
+  const wasm = site.requests.filter(({ path }) => path.includes("_bg."));
   assert.equal(wasm.length, 2, "once for the page, once for the worker");
 });
 
@@ -190,7 +190,7 @@ test("what the browser dropped is fetched again before anything is promised", as
 
 test("a version that does not start can still be replaced", async (t) => {
   const broken = await version(t, "broken");
-  const [wasm] = (await readdir(broken)).filter((name) => name.endsWith(".wasm"));
+  const [wasm] = (await readdir(broken)).filter((name) => name.includes("_bg."));
   await writeFile(join(broken, wasm), "no program");
   const { page, site } = await open(t, { dist: broken, usable: false, expected: /./ });
   await page.locator(".fault").waitFor();

@@ -107,7 +107,7 @@ fn dependencies() -> Outcome {
         let files = size::first_visit(site)?;
         let packed: usize = files
             .iter()
-            .filter(|file| file.0.ends_with(".wasm"))
+            .filter(|file| file.0.contains("_bg."))
             .map(|file| file.2)
             .sum();
         println!(

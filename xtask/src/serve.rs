@@ -21,6 +21,7 @@ const TYPES: &[(&str, &str, bool)] = &[
     ("webmanifest", "application/manifest+json", true),
     ("svg", "image/svg+xml", true),
     ("txt", "text/plain; charset=utf-8", true),
+    ("lzma", "application/x-lzma", false),
     ("png", "image/png", false),
     ("ico", "image/x-icon", false),
 ];

@@ -61,6 +61,10 @@ pub fn build(site: &Site, quick: bool) -> Outcome {
             write(&dist.join(SERVICE_WORKER), read(&worker)?)?;
         }
         if !quick {
+            let unpacker = at(site.folder).join("web/unpack.js");
+            if unpacker.exists() {
+                pack(&dist, &unpacker)?;
+            }
             minify(&dist)?;
         }
         fill_service_worker(&dist)
@@ -138,6 +142,57 @@ fn inline_script(html: &str) -> Option<(&str, &str, &str)> {
         }
     }
 }
+
+/// Packs the program, and lets the start script unpack it: a sixth less than a host's gzip.
+fn pack(dist: &Path, unpacker: &Path) -> Outcome {
+    let files = files(dist)?;
+    let named = |start: &str, end: &str| {
+        let mut names = files.keys();
+        let name = names.find(|name| name.starts_with(start) && name.ends_with(end));
+        name.ok_or(format!("{} has no {start}*{end}.", dist.display()))
+    };
+    let (program, start) = (named("", PROGRAM)?, named("start-", ".js")?);
+    let packed = program.replace(PROGRAM, PACKED);
+    tools::run(
+        command("node")
+            .arg(at("xtask/npm/pack.mjs"))
+            .args([dist.join(program), dist.join(&packed), at(".tools/npm")])
+            .arg(unpacker),
+    )?;
+    let (page, script) = (dist.join("index.html"), dist.join(start));
+    let starts = format!("module_or_path: './{program}'");
+    let text = read(&script)?;
+    if !text.contains(&starts) {
+        return Err(format!(
+            "{start} does not say {starts}; trunk's output has changed."
+        ));
+    }
+    let unpacks = format!("module_or_path: fetch('./{packed}').then(opened)");
+    let text = [
+        &read(unpacker)?.replace("export function", "function"),
+        "async function opened(answer) {\n  if (!answer.ok) throw new Error(`The program was not sent: ${answer.status}.`);\n  \
+        return unpack(new Uint8Array(await answer.arrayBuffer()));\n}\n",
+        &text.replace(&starts, &unpacks),
+    ]
+    .concat();
+    let renamed = format!("start-{:016x}.js", hash(text.as_bytes()));
+    write(&dist.join(&renamed), text)?;
+    let html = read(&page)?;
+    write(
+        &page,
+        html.replace(start, &renamed)
+            .replace(program, &packed)
+            .replace(" type=\"application/wasm\"", ""),
+    )?;
+    for gone in [&script, &dist.join(program)] {
+        std::fs::remove_file(gone).map_err(|error| format!("{}: {error}.", gone.display()))?;
+    }
+    Ok(())
+}
+
+/// What the name of the program ends in, as wasm-bindgen writes it and packed.
+const PROGRAM: &str = "_bg.wasm";
+const PACKED: &str = "_bg.lzma";
 
 /// Makes the scripts and style sheets small, in place.
 fn minify(dist: &Path) -> Outcome {
