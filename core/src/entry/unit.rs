@@ -16,8 +16,8 @@ pub struct Unit {
     pub symbol: &'static str,
     /// The name as people read it: "µm", "N·m".
     pub sign: &'static str,
-    /// What people type, each once: separators, superscripts and mostly case are folded when reading.
-    pub spellings: &'static [&'static str],
+    /// What people type, each once, a space between: separators, superscripts and mostly case are folded when reading.
+    spellings: &'static str,
     /// Numerator of the unit in the dimension's base; whole where the unit is rational.
     num: f64,
     /// Denominator of the unit in the dimension's base; whole, over 0.
@@ -31,7 +31,7 @@ impl Unit {
     pub(super) const fn new(
         symbol: &'static str,
         sign: &'static str,
-        spellings: &'static [&'static str],
+        spellings: &'static str,
         num: f64,
         den: f64,
     ) -> Self {
@@ -49,6 +49,11 @@ impl Unit {
     pub(super) const fn offset_hundredths(mut self, hundredths: f64) -> Self {
         self.offset_hundredths = hundredths;
         self
+    }
+
+    /// Each of the texts that people type for it.
+    pub fn spellings(&self) -> impl Iterator<Item = &'static str> {
+        self.spellings.split_ascii_whitespace()
     }
 
     /// Whether both are the same unit of one dimension.
@@ -155,7 +160,7 @@ impl Dimension {
     pub(super) fn named(&self, text: &str) -> Option<&'static Unit> {
         let mut other_case = None;
         for unit in self.units {
-            for spelling in unit.spellings {
+            for spelling in unit.spellings() {
                 match spells(text, spelling) {
                     Some(Case::Same) => return Some(unit),
                     Some(Case::Other) => other_case = other_case.or(Some(unit)),
@@ -457,16 +462,20 @@ mod tests {
     #[test]
     fn symbol_sign_and_spellings_name_their_unit_and_no_other() {
         for (dimension, unit) in all().filter(|(_, unit)| !unit.symbol.is_empty()) {
-            for spelling in [unit.symbol, unit.sign].iter().chain(unit.spellings) {
+            for spelling in [unit.symbol, unit.sign]
+                .iter()
+                .copied()
+                .chain(unit.spellings())
+            {
                 // The sign in words is not typed: "mm per 100 mm".
-                if *spelling == "mm per 100 mm" {
+                if spelling == "mm per 100 mm" {
                     continue;
                 }
                 let found = dimension.named(&typed(spelling)).map(|unit| unit.symbol);
                 assert_eq!(found, Some(unit.symbol), "{spelling} of {}", dimension.name);
             }
             let mut seen = HashMap::new();
-            for spelling in dimension.units.iter().flat_map(|unit| unit.spellings) {
+            for spelling in dimension.units.iter().flat_map(Unit::spellings) {
                 let key: std::string::String = folded(spelling).collect();
                 assert!(
                     seen.insert(key, ()).is_none(),
