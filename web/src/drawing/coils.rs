@@ -28,41 +28,38 @@ pub fn draw(report: &Report) -> Option<Drawing> {
         for (coil, letter) in coils.iter().zip(["A", "B", "C", "D"]) {
             let leads: Vec<f64> = coil.iter().filter_map(number).collect();
             row(&mut pen, &leads, y);
+            pen.say(Anchor::Start, (ENDS.1 + 24.0, y + 4.0), &["coil ", letter]);
             // What the meter showed from end to end, test leads and all.
-            let ends = leads.first().zip(leads.last()).and_then(|ends| {
-                readings.iter().find_map(|row| {
-                    let pair = (f64::from(row.count(0)?), f64::from(row.count(1)?));
-                    let same = is(pair, (*ends.0, *ends.1)) || is(pair, (*ends.1, *ends.0));
-                    row.num(2).filter(|_| same)
-                })
-            });
-            let mut words = ["coil ", letter].concat();
-            if let Some(ohm) = ends {
-                words = [&words, ", ", &write_shortest(ohm, 4), " Ω"].concat();
+            if let (Some(first), Some(last)) = (leads.first(), leads.last()) {
+                for row in readings {
+                    let (Some(a), Some(b), Some(ohm)) = (row.count(0), row.count(1), row.num(2))
+                    else {
+                        continue;
+                    };
+                    // Two leads of one coil: they are its ends when their sum is.
+                    let (a, b) = (f64::from(a), f64::from(b));
+                    if !differ(a + b, first + last) && (!differ(a, *first) || !differ(a, *last)) {
+                        let ohm = write_shortest(ohm, 4);
+                        pen.say(Anchor::Start, (ENDS.1 + 66.0, y + 4.0), &[&ohm, " Ω"]);
+                    }
+                }
             }
-            pen.words(Anchor::Start, (ENDS.1 + 24.0, y + 4.0), &words);
             placed.extend(leads);
             y += ROW;
         }
     }
-    let mut loose: Vec<f64> = readings
-        .iter()
-        .flat_map(|row| [row.count(0), row.count(1)])
-        .flatten()
-        .map(f64::from)
-        .filter(|lead| !placed.iter().any(|other| is((*lead, 0.0), (*other, 0.0))))
-        .collect();
-    loose.sort_by(f64::total_cmp);
-    loose.dedup();
-    if !loose.is_empty() {
-        for (lead, place) in loose.iter().zip(0..6_i32) {
-            terminal(
-                &mut pen,
-                (ENDS.0 + 36.0 * f64::from(place), y),
-                *lead,
-                Line::Dashed,
-            );
+    let mut x = ENDS.0;
+    for row in readings {
+        for lead in [row.count(0), row.count(1)].into_iter().flatten() {
+            let lead = f64::from(lead);
+            if placed.iter().all(|other| differ(lead, *other)) {
+                placed.push(lead);
+                terminal(&mut pen, (x, y), lead, Line::Dashed);
+                x += 36.0;
+            }
         }
+    }
+    if x > ENDS.0 {
         pen.words(Anchor::End, (WIDTH - 4.0, y + 4.0), "no partner yet");
         y += ROW;
     }
@@ -77,25 +74,27 @@ pub fn draw(report: &Report) -> Option<Drawing> {
         pen.words(Anchor::Start, (ENDS.1 + 24.0, y + 4.0), "read these next");
         y += ROW;
     } else if report.number("start_rms").is_some() {
-        let words = [
-            "first current: ",
-            &shown_or(report, "start_rms", ""),
-            " RMS or less, for an hour",
-        ]
-        .concat();
-        pen.words(Anchor::Start, (ENDS.0 - 11.0, y), &words);
-        let words = match report.answer("rise").and_then(|rise| report.shown(rise)) {
-            Some(rise) => ["its winding then rose by ", &rise].concat(),
-            None => "then power off, unplug, read a coil warm".into(),
+        let x = ENDS.0 - 11.0;
+        let start = shown_or(report, "start_rms", "");
+        pen.say(
+            Anchor::Start,
+            (x, y),
+            &["first current: ", &start, " RMS or less, for an hour"],
+        );
+        let rise = shown_or(report, "rise", "");
+        let then = if rise.is_empty() {
+            ["then power off, unplug, read a coil warm", ""]
+        } else {
+            ["its winding then rose by ", &rise]
         };
-        pen.words(Anchor::Start, (ENDS.0 - 11.0, y + 18.0), &words);
+        pen.say(Anchor::Start, (x, y + 18.0), &then);
         y += ROW;
     }
     Some(Drawing {
         svg: pen.finish(),
         width: WIDTH,
         height: y - 16.0,
-        note: "A diagram of connections. Which end of a coil is its start shows only when the motor turns.",
+        note: "Connections only. Which end of a coil is its start shows when the motor turns.",
     })
 }
 
@@ -106,9 +105,9 @@ fn number(cell: &Cell) -> Option<f64> {
     }
 }
 
-/// Whether two pairs of whole numbers are the same.
-fn is(a: (f64, f64), b: (f64, f64)) -> bool {
-    (a.0 - b.0).abs() + (a.1 - b.1).abs() < 0.5
+/// Whether two whole numbers differ.
+fn differ(a: f64, b: f64) -> bool {
+    (a - b).abs() > 0.5
 }
 
 /// A lead's end with its number.
@@ -175,7 +174,7 @@ mod tests {
                 break;
             };
             asked.push((a, b));
-            let joined = is((a % 2.0, 0.0), (b % 2.0, 0.0));
+            let joined = !differ(a % 2.0, b % 2.0);
             let ohm = if joined { "2.8" } else { "" };
             pairs = [
                 &pairs,
@@ -199,13 +198,13 @@ mod tests {
     fn pairs_that_are_found_and_leads_that_are_not_are_told_apart() {
         let svg = drawn("1,2,;1,3,2.8");
         assert!(
-            svg.contains("coil A, 2.8 Ω") && svg.contains("no partner yet"),
+            svg.contains("coil A<") && svg.contains("2.8 Ω") && svg.contains("no partner yet"),
             "{svg}"
         );
         // Six leads: the tap stands between its ends.
         let six = drawn("1,2,2;2,3,2;1,3,4;4,5,2;5,6,2;4,6,4;1,4,");
         assert_eq!(six.matches("<circle").count(), 6);
-        assert!(six.contains("coil B, 4 Ω"), "{six}");
+        assert!(six.contains("coil B<") && six.contains(">4 Ω"), "{six}");
         assert!(drawn("1,1,3").is_empty());
     }
 }

@@ -176,7 +176,7 @@ impl Stage {
         pen.centre((inner, self.y), 5.0);
         self.arrow(pen, x, b + 9.0, self.turns.1);
         self.arrow(pen, inner, (a - 5.0).max(5.0), self.turns.0);
-        pen.words(
+        pen.say(
             Anchor::Middle,
             (x, self.y + ROOM.2 + 17.0),
             &[
@@ -184,8 +184,7 @@ impl Stage {
                 &write_shortest(self.first, 6),
                 ", ring ",
                 &write_shortest(self.second, 6),
-            ]
-            .concat(),
+            ],
         );
     }
 
@@ -209,15 +208,15 @@ impl Stage {
             );
             at += pitch;
         }
-        pen.words(
+        pen.say(
             Anchor::Start,
             (x + half + 8.0, top + 13.0),
-            &["starts ", &write_shortest(self.first, 6)].concat(),
+            &["starts ", &write_shortest(self.first, 6)],
         );
-        pen.words(
+        pen.say(
             Anchor::Start,
             (x + half + 8.0, y + 4.0),
-            &["wheel ", &write_shortest(self.second, 6)].concat(),
+            &["wheel ", &write_shortest(self.second, 6)],
         );
     }
 
@@ -256,16 +255,16 @@ impl Stage {
             );
         }
         for (down, name, count) in [(-20.0, "ring ", self.second), (0.0, "sun ", self.first)] {
-            pen.words(
+            pen.say(
                 Anchor::Start,
                 (x + ring + 22.0, self.y + down),
-                &[name, &write_shortest(count, 6)].concat(),
+                &[name, &write_shortest(count, 6)],
             );
         }
-        pen.words(
+        pen.say(
             Anchor::Start,
             (x + ring + 22.0, self.y + 20.0),
-            &["planets ", &write_shortest(f64::from(planets), 3)].concat(),
+            &["planets ", &write_shortest(f64::from(planets), 3)],
         );
         [held, " held"].concat()
     }

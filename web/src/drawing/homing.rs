@@ -53,14 +53,13 @@ pub fn draw(report: &Report) -> Option<Drawing> {
         low + 24.0,
         &["runs on ", &shown_or(report, "overrun", "")].concat(),
     );
-    pen.words(
+    pen.say(
         Anchor::Start,
         (4.0, 20.0),
         &[
             "blocked, it pushes with ",
             &shown_or(report, "push_force", "a force still to be worked out"),
-        ]
-        .concat(),
+        ],
     );
     Some(Drawing {
         svg: pen.finish(),

@@ -90,11 +90,22 @@ impl Pen {
 
     /// A line through points, in units from the upper left.
     pub fn path(&mut self, line: Line, points: impl IntoIterator<Item = (f64, f64)>) {
-        self.out.raw("<path class=").raw(line.class()).raw(" d=\"M");
-        for (x, y) in points {
-            self.out.int(tenths(x)).raw(" ").int(tenths(y)).raw(" ");
+        // Compiled again for each kind of points, so that the work is in what is not.
+        self.begin(line);
+        for point in points {
+            self.to(point);
         }
         self.out.raw("\"/>");
+    }
+
+    #[inline(never)]
+    fn begin(&mut self, line: Line) {
+        self.out.raw("<path class=").raw(line.class()).raw(" d=\"M");
+    }
+
+    #[inline(never)]
+    fn to(&mut self, (x, y): (f64, f64)) {
+        self.out.int(tenths(x)).raw(" ").int(tenths(y)).raw(" ");
     }
 
     /// Points.
@@ -160,6 +171,11 @@ impl Pen {
             .raw(" y=")
             .int(tenths(y));
         self.out.raw(">").words(words).raw("</text>");
+    }
+
+    /// Words in several parts, as [`Pen::words`].
+    pub fn say(&mut self, anchor: Anchor, at: (f64, f64), parts: &[&str]) {
+        self.words(anchor, at, &parts.concat());
     }
 
     /// About how wide words are, in units.

@@ -133,12 +133,12 @@ fn thread(pen: &mut Pen, report: &Report, diameter: f64, root: f64) -> Option<()
         } else {
             (y - 4.0, words)
         };
-        pen.words(Anchor::Start, (right + 36.0, at), &["⌀ ", &words].concat());
+        pen.say(Anchor::Start, (right + 36.0, at), &["⌀ ", &words]);
     }
-    pen.words(
+    pen.say(
         Anchor::Start,
         (right + 36.0, y - RADIUS - 14.0),
-        &["flank ", &entry_or(report, "flank", "")].concat(),
+        &["flank ", &entry_or(report, "flank", "")],
     );
     Some(())
 }
@@ -181,4 +181,113 @@ fn shaft(pen: &mut Pen, report: &Report, length: f64, root: f64) {
     let low = y + half + 36.0;
     pen.extensions((left, right), y + half, low + 4.0);
     pen.dimension((left, right), low, &entry_or(report, "length", "length"));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use layshaft_core::sheets;
+
+    fn drawn(entries: &[(&str, &str)]) -> String {
+        let sheet = sheets::find("screw").expect("it is listed");
+        draw(&sheet.run(&entries.iter().copied().collect()))
+            .map_or_else(String::new, |drawn| drawn.svg)
+    }
+
+    /// The corners of the first thick line: the upper outline, in tenths of a unit.
+    fn outline(svg: &str) -> Vec<(f64, f64)> {
+        let path = svg.split("class=k d=\"M").nth(1).unwrap_or("");
+        let numbers: Vec<f64> = path
+            .split('"')
+            .next()
+            .unwrap_or("")
+            .split_whitespace()
+            .filter_map(|number| number.parse().ok())
+            .collect();
+        numbers
+            .chunks_exact(2)
+            .filter_map(|pair| Some((*pair.first()?, *pair.last()?)))
+            .collect()
+    }
+
+    #[test]
+    fn the_flank_leans_by_its_half_angle() {
+        // ISO 2904: 15 degrees; ISO 68-1: 30 degrees; square: upright.
+        for (entries, degrees) in [
+            (&[("thread", "Tr8x8(P2)")][..], 15.0_f64),
+            (&[("thread", "M8")], 30.0),
+            (&[("diameter", "10"), ("pitch", "3"), ("flank", "0")], 0.0),
+        ] {
+            let corners = outline(&drawn(entries));
+            let flank = corners.get(1).zip(corners.get(2));
+            let lean = flank.map_or(f64::NAN, |(root, crest)| {
+                ((crest.0 - root.0) / (root.1 - crest.1))
+                    .atan()
+                    .to_degrees()
+            });
+            assert!((lean - degrees).abs() < 1.5, "{entries:?}: {lean}");
+            // A tooth repeats after one pitch, in the diameter's scale.
+            let pitch = corners
+                .get(1)
+                .zip(corners.get(5))
+                .map_or(0.0, |(a, b)| b.0 - a.0);
+            let scale = RADIUS * 20.0;
+            let share = match entries {
+                [("thread", "Tr8x8(P2)")] => 2.0 / 8.0,
+                [("thread", "M8")] => 1.25 / 8.0,
+                _ => 3.0 / 10.0,
+            };
+            assert!(pitch <= scale * share + 2.0, "{entries:?}: {pitch}");
+        }
+    }
+
+    #[test]
+    fn a_left_hand_thread_leans_the_other_way() {
+        let lean = |thread| {
+            let svg = drawn(&[("thread", thread)]);
+            let numbers: Vec<f64> = svg
+                .split("class=a d=\"M")
+                .nth(1)
+                .and_then(|path| path.split('"').next())
+                .unwrap_or("")
+                .split_whitespace()
+                .filter_map(|number| number.parse().ok())
+                .collect();
+            numbers
+                .get(2)
+                .zip(numbers.first())
+                .map_or(0.0, |(low, top)| low - top)
+        };
+        assert!(lean("Tr8x8(P2)") > 0.0 && lean("Tr8x8(P2)LH") < 0.0);
+    }
+
+    #[test]
+    fn the_supports_are_those_chosen() {
+        let ends = |ends: &str| {
+            let entries = [("thread", "Tr8x2"), ("length", "300"), ("ends", ends)];
+            let svg = drawn(&entries);
+            ["clamped", "bearing", "free"].map(|name| svg.matches(name).count())
+        };
+        assert_eq!(ends("fixed-free"), [1, 0, 1]);
+        assert_eq!(ends("simple-simple"), [0, 2, 0]);
+        assert_eq!(ends("fixed-simple"), [1, 1, 0]);
+        assert_eq!(ends("fixed-fixed"), [2, 0, 0]);
+    }
+
+    #[test]
+    fn what_is_too_fine_or_flat_is_drawn_plain_and_what_is_unknown_not_at_all() {
+        assert!(drawn(&[]).is_empty());
+        assert!(drawn(&[("diameter", "8"), ("pitch", "x")]).is_empty());
+        for entries in [
+            [("diameter", "1000"), ("pitch", "0.001"), ("length", "1")],
+            [("diameter", "8"), ("pitch", "2"), ("flank", "80")],
+            [("diameter", "8"), ("pitch", "2"), ("starts", "100")],
+        ] {
+            let svg = drawn(&entries);
+            assert!(
+                svg.len() < 20_000 && !svg.contains("NaN") && !svg.contains("2147483647"),
+                "{entries:?}: {svg}"
+            );
+        }
+    }
 }
