@@ -115,6 +115,9 @@ test("a person with a meter is led to a first current", async (t) => {
   for (let row = 0; row < 8; row += 1) {
     const next = await page.locator("[data-answer=next]").innerText();
     const asked = next.match(/read lead (\d+) against lead (\d+)/);
+    // The same stands in the headline, in sight while readings are typed.
+    const headline = await page.locator("#headline [data-answer=read_next]").innerText();
+    assert.equal(headline, asked ? `${asked[1]} and ${asked[2]}` : "all read");
     if (!asked) break;
     if (row > 2) await grid.getByText("Add a row").click();
     const cells = grid.locator("tbody tr").nth(row).locator("input");
@@ -126,7 +129,7 @@ test("a person with a meter is led to a first current", async (t) => {
   await fill(page, "frame", "42");
   await fill(page, "depth", "40");
   assert.match(await page.locator("[data-answer=next]").innerText(), /^Set the driver to [\d.]+ A RMS or less/);
-  assert.match(await page.locator("#drawing svg").textContent(), /coil A, 2.8 Ω.*coil B, 2.7 Ω.*first current/);
+  assert.match(await page.locator("#drawing svg").textContent(), /coil A.*2.8 Ω.*coil B.*2.7 Ω.*first current/);
 });
 
 test("what cannot be is told in words, and no NaN is shown", async (t) => {

@@ -53,29 +53,57 @@ pub struct OpenYetJoined(pub u32, pub u32);
 /// # Source
 /// Kirchhoff's laws on the windings of motors with 4, 5, 6 and 8 leads; common practice.
 pub fn coils(readings: &[Reading]) -> Result<Vec<Coil>, OpenYetJoined> {
-    let mut groups: Vec<Vec<u32>> = Vec::new();
+    let mut groups = Groups(Vec::new());
     for reading in readings.iter().filter(|reading| reading.ohm.is_some()) {
-        let (a, b) = reading.leads;
-        // The new pair, and every group that it touches, become one.
-        let (touched, mut rest): (Vec<_>, Vec<_>) = groups
-            .into_iter()
-            .partition(|group| group.contains(&a) || group.contains(&b));
-        let mut joined: Vec<u32> = touched.into_iter().flatten().chain([a, b]).collect();
-        joined.sort_unstable();
-        joined.dedup();
-        rest.push(joined);
-        groups = rest;
+        groups.join(reading.leads);
     }
     for reading in readings.iter().filter(|reading| reading.ohm.is_none()) {
-        if groups.iter().any(|group| reading.is_within(group)) {
-            return Err(OpenYetJoined(reading.leads.0, reading.leads.1));
+        let (a, b) = reading.leads;
+        if groups.known(a).is_some() && groups.known(a) == groups.known(b) {
+            return Err(OpenYetJoined(a, b));
         }
     }
-    groups.sort_unstable();
-    Ok(groups
-        .into_iter()
-        .map(|leads| coil(leads, readings))
-        .collect())
+    let mut coils = Vec::new();
+    for group in groups.firsts() {
+        let leads = groups.0.iter().filter(|lead| lead.1 == group);
+        coils.push(coil(leads.map(|lead| lead.0).collect(), readings));
+    }
+    Ok(coils)
+}
+
+/// Leads, ascending, each with the smallest lead that it is joined with.
+struct Groups(Vec<(u32, u32)>);
+
+impl Groups {
+    fn find(&self, lead: u32) -> Result<usize, usize> {
+        self.0.binary_search_by_key(&lead, |lead| lead.0)
+    }
+
+    fn known(&self, lead: u32) -> Option<u32> {
+        Some(self.0.get(self.find(lead).ok()?)?.1)
+    }
+
+    fn place(&mut self, lead: u32) -> u32 {
+        if let Err(at) = self.find(lead) {
+            self.0.insert(at, (lead, lead));
+        }
+        self.known(lead).unwrap_or(lead)
+    }
+
+    fn join(&mut self, (a, b): (u32, u32)) {
+        let (a, b) = (self.place(a), self.place(b));
+        for lead in &mut self.0 {
+            if lead.1 == a.max(b) {
+                lead.1 = a.min(b);
+            }
+        }
+    }
+
+    /// The smallest lead of each group, ascending.
+    fn firsts(&self) -> impl Iterator<Item = u32> {
+        let own = self.0.iter().filter(|(lead, group)| lead == group);
+        own.map(|lead| lead.0)
+    }
 }
 
 /// One coil of these leads, ascending.
@@ -169,34 +197,32 @@ pub fn wires(coils: &[Coil]) -> Option<u8> {
 ///
 /// # Source
 /// As [`coils`]; leads of one coil are joined, so that one open reading parts all leads of two coils.
-pub fn next_reading(
-    readings: &[Reading],
-    coils: &[Coil],
-    leads: Option<u32>,
-) -> Option<(u32, u32)> {
-    let read = || {
-        readings
-            .iter()
-            .flat_map(|reading| [reading.leads.0, reading.leads.1])
-    };
-    let highest = read().max().unwrap_or(0);
-    let counts = [4, 5, 6, 8].into_iter().find(|count| *count >= highest);
-    let mut groups: Vec<Vec<u32>> = coils.iter().map(|coil| coil.leads.clone()).collect();
-    for lead in read().chain(1..=leads.or(counts).unwrap_or(0).min(8)) {
-        if !groups.iter().any(|group| group.contains(&lead)) {
-            groups.push([lead].into());
+pub fn next_reading(readings: &[Reading], leads: Option<u32>) -> Option<(u32, u32)> {
+    let mut groups = Groups(Vec::new());
+    for reading in readings {
+        groups.place(reading.leads.0);
+        groups.place(reading.leads.1);
+        if reading.ohm.is_some() {
+            groups.join(reading.leads);
         }
     }
-    groups.sort_unstable();
-    groups.iter().enumerate().find_map(|(i, group)| {
-        let other = groups.iter().skip(i + 1).find(|other| {
-            !readings.iter().any(|reading| {
-                let (a, b) = reading.leads;
-                group.contains(&a) && other.contains(&b) || group.contains(&b) && other.contains(&a)
-            })
-        })?;
-        Some((*group.first()?, *other.first()?))
-    })
+    let highest = groups.0.last().map_or(0, |lead| lead.0);
+    let count = [4, 5, 6, 8].into_iter().find(|count| *count >= highest);
+    for lead in 1..=leads.or(count).unwrap_or(0).min(8) {
+        groups.place(lead);
+    }
+    for a in groups.firsts() {
+        for b in groups.firsts().filter(|b| *b > a) {
+            let parted = readings.iter().any(|reading| {
+                let of = (groups.known(reading.leads.0), groups.known(reading.leads.1));
+                of == (Some(a), Some(b)) || of == (Some(b), Some(a))
+            });
+            if !parted {
+                return Some((a, b));
+            }
+        }
+    }
+    None
 }
 
 /// The full steps of usual motors, degrees.
@@ -326,7 +352,7 @@ mod tests {
             let mut rows: Vec<Reading> = Vec::new();
             let mut asked = 0;
             let leads = u32::try_from(group.len()).ok();
-            while let Some((a, b)) = next_reading(&rows, &coils(&rows).unwrap_or_default(), leads) {
+            while let Some((a, b)) = next_reading(&rows, leads) {
                 asked += 1;
                 assert!(asked <= most, "{group:?}: {rows:?}");
                 let ohm = (of(a).is_some() && of(a) == of(b)).then_some(2.0);

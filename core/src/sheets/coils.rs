@@ -76,7 +76,10 @@ const COPPER: &str = "IEC 60034-1: rise by resistance, copper 235";
 
 const ANSWERS: &[Answer] = &[
     Answer::text("next", "What to do next"),
-    Answer::list("next_leads", "Leads to read next", ONE).significant(0),
+    Answer::list("next_leads", "Leads to read next", ONE)
+        .significant(0)
+        .aside(),
+    Answer::text("read_next", "Leads to read next").headline(),
     Answer::rows(
         "phases",
         "Leads of each coil, a centre tap in the middle",
@@ -88,9 +91,7 @@ const ANSWERS: &[Answer] = &[
             head("Lead", "", 0),
         ],
     ),
-    Answer::number("wires", "Leads of the motor", ONE)
-        .fixed(0)
-        .headline(),
+    Answer::number("wires", "Leads of the motor", ONE).fixed(0),
     Answer::text("advice", "How to wire it"),
     Answer::number("cold", "Mean of the coils at ambient", OHM)
         .formula(
@@ -305,8 +306,11 @@ fn windings(inputs: &Inputs, out: &mut Outcome) -> Option<f64> {
             return None;
         }
     };
-    if let Some((a, b)) = coils::next_reading(&readings, &found, inputs.count("leads")) {
+    if let Some((a, b)) = coils::next_reading(&readings, inputs.count("leads")) {
         out.put_list("next_leads", [f64::from(a), f64::from(b)].into());
+        out.put_text("read_next", format!("{a} and {b}"));
+    } else {
+        out.put_text("read_next", "all read");
     }
     if found.is_empty() {
         return None;

@@ -119,8 +119,8 @@ pub fn draw(report: &Report) -> Option<Drawing> {
         svg: pen.finish(),
         width: WIDTH,
         height: 250.0,
-        note: "Pluck the middle; hold the phone's microphone a finger's width off it, touching nothing. Only the bars \
-            are to scale: tension, with the belt's highest as a mark.",
+        note: "The phone's microphone a finger's width off, touching nothing. Only the bars are to scale: tension, \
+            the belt's highest as a mark.",
     })
 }
 

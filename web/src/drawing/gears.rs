@@ -79,8 +79,8 @@ pub fn draw(report: &Report) -> Option<Drawing> {
         svg: pen.finish(),
         width: WIDTH,
         height: y + 26.0,
-        note: "Within a stage the pitch circles are in proportion to the teeth; distances of pulleys, worms and the \
-            stages against each other are not to scale. Arrows: the motor turns clockwise.",
+        note: "Pitch circles are to scale within a stage; pulleys' distance, worms and stages to each other are not. \
+            Arrows: the motor turns clockwise.",
     })
 }
 

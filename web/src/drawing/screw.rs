@@ -31,8 +31,7 @@ pub fn draw(report: &Report) -> Option<Drawing> {
         svg: pen.finish(),
         width: WIDTH,
         height: if length.is_some() { 282.0 } else { 178.0 },
-        note: "Diameters, pitch, lead and flanks are to one scale, length and core of the shaft to another. One start \
-            is marked: it comes back after one lead.",
+        note: "The thread is to one scale, the shaft to another. The marked start comes back after one lead.",
     })
 }
 
