@@ -87,12 +87,12 @@ fn answer(query: &str) -> (Value, bool) {
     for warning in &report.warnings {
         notes.push(json!({"field": warning.field, "message": warning.message}));
     }
-    let mut answers = answers(&report);
+    let mut answers = answers_of(&report);
     for refusal in study(&report, &opened.asked, &mut answers) {
         errors.push(json!({"field": refusal.key, "message": refusal.message}));
     }
     let good = errors.is_empty();
-    let object = json!({
+    let mut object = json!({
         "sheet": sheet.id,
         "answers": answers,
         "checks": report.checks.iter().map(check).collect::<Vec<_>>(),
@@ -100,6 +100,10 @@ fn answer(query: &str) -> (Value, bool) {
         "errors": errors,
         "notes": notes,
     });
+    if !opened.asked.pin.is_empty() {
+        let pinned = sheet.run(&link::unpinned(sheet, &opened.asked.pin));
+        object["pinned"] = answers_of(&pinned).into();
+    }
     (object, good)
 }
 
@@ -159,7 +163,7 @@ fn study(report: &Report, asked: &Asked, answers: &mut Map<String, Value>) -> Ve
 }
 
 /// Every answer that has a value, at full precision, with its uncertainty where entries have a tolerance.
-fn answers(report: &Report) -> Map<String, Value> {
+fn answers_of(report: &Report) -> Map<String, Value> {
     let mut answers = Map::new();
     let spreads = tolerance::spreads(report);
     for (answer, found) in report.answers() {

@@ -13,7 +13,10 @@ use crate::sheets::{self, Entries, Field, Kind, Origin, Report, Sheet, Value};
 pub const VERSION: &str = "1";
 
 /// The keys that belong to the link and not to a sheet.
-pub const RESERVED: [&str; 6] = ["v", "k", "solve", "for", "sweep", "of"];
+pub const RESERVED: [&str; 7] = ["v", "k", "solve", "for", "sweep", "of", "pin"];
+
+/// What a design costs, in any currency: an entry that every sheet takes, and none works with.
+pub const COST: &str = "cost";
 
 /// What opening a link brought to light.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -119,17 +122,68 @@ pub struct Asked {
     pub sweep: String,
     /// `of`: the answer to read off.
     pub of: String,
+    /// `pin`: another design to compare with, its entries as [`pinned`] writes them.
+    pub pin: String,
 }
 
 impl Asked {
-    fn pairs(&self) -> [(&'static str, &str); 4] {
+    fn pairs(&self) -> [(&'static str, &str); 5] {
         [
             ("solve", &self.solve),
             ("for", &self.wanted),
             ("sweep", &self.sweep),
             ("of", &self.of),
+            ("pin", &self.pin),
         ]
     }
+
+    /// What is asked, as it is kept among a sheet's entries under the link's own keys.
+    pub fn kept_in(entries: &Entries) -> Self {
+        let kept = |key| entries.get(key).unwrap_or("").to_string();
+        Self {
+            solve: kept("solve"),
+            wanted: kept("for"),
+            sweep: kept("sweep"),
+            of: kept("of"),
+            pin: kept("pin"),
+        }
+    }
+
+    /// The same without what is asked by halves: an entry without the wanted value, a sweep without its ends.
+    pub fn whole(mut self) -> Self {
+        if self.solve.is_empty() || self.wanted.is_empty() || self.wanted.ends_with(':') {
+            self.solve.clear();
+            self.wanted.clear();
+        }
+        let open = self.sweep.ends_with(':') || self.sweep.contains("::");
+        if open || self.sweep.starts_with(':') || self.sweep.is_empty() || self.of.is_empty() {
+            self.sweep.clear();
+            self.of.clear();
+        }
+        self
+    }
+
+    /// Keeps it there; what is not asked leaves what stood there.
+    pub fn keep_in(&self, entries: &mut Entries) {
+        for (key, text) in self.pairs() {
+            if !text.is_empty() {
+                entries.set(key, text);
+            }
+        }
+    }
+}
+
+/// All entries of a design that apply, to be pinned beside another: `drive=belt&pitch=2`.
+pub fn pinned(report: &Report) -> String {
+    let text = write(report);
+    let (_, query) = text.split_once("&").unwrap_or_default();
+    let (pairs, _) = query.rsplit_once("&k=").unwrap_or_default();
+    pairs.to_string()
+}
+
+/// The entries of a pinned design.
+pub fn unpinned(sheet: &Sheet, pin: &str) -> Entries {
+    read(&[sheet.id, "?", pin].concat()).entries
 }
 
 /// What a link held.
@@ -286,6 +340,7 @@ pub fn read(text: &str) -> Opened {
             "for" => asked.wanted = value,
             "sweep" => asked.sweep = value,
             "of" => asked.of = value,
+            "pin" => asked.pin = value,
             "k" => {
                 checked = true;
                 let before = text.rsplit_once("&k=").map_or("", |(before, _)| before);
@@ -298,8 +353,8 @@ pub fn read(text: &str) -> Opened {
             _ => {
                 if entries.get(&key).is_some() {
                     faults.push(Fault::Twice(key.clone()));
-                } else if sheet
-                    .is_some_and(|sheet| !sheet.fields.iter().any(|field| field.key == key))
+                } else if key != COST
+                    && sheet.is_some_and(|sheet| !sheet.fields.iter().any(|field| field.key == key))
                 {
                     faults.push(Fault::UnknownKey(key.clone()));
                 }

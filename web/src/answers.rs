@@ -3,7 +3,10 @@
 use layshaft_core::sheets::declare::{Answer, Show};
 use layshaft_core::sheets::{Found, Report, State, figure};
 
+use layshaft_core::study::tolerance::{Spread, written};
+
 use crate::markup::Markup;
+use crate::study;
 
 /// More characters than these make a headline smaller, so that it fits a phone.
 const LONG: [(usize, &str); 2] = [(13, " long longer"), (9, " long")];
@@ -11,10 +14,10 @@ const LONG: [(usize, &str); 2] = [(13, " long longer"), (9, " long")];
 const WORDY: usize = 18;
 
 /// The headline answers, drawn as dimensions.
-pub fn headline(report: &Report) -> String {
+pub fn headline(report: &Report, spreads: &[Spread]) -> String {
     let mut out = Markup::default();
     for (answer, found) in report.answers().filter(|(answer, _)| answer.headline) {
-        let (value, sign) = value(report, answer, found);
+        let (value, sign, spread) = value(report, answer, found, spreads);
         out.raw("<div class=\"dim");
         // The unit is set smaller.
         let length = value.chars().count() + sign.chars().count().div_ceil(2);
@@ -29,6 +32,12 @@ pub fn headline(report: &Report) -> String {
             .raw(answer.key)
             .raw(">");
         put(&mut out, &value, sign).raw("</b>");
+        if !spread.is_empty() {
+            out.raw("<span class=pm data-spread=")
+                .raw(answer.key)
+                .raw(">± ");
+            put(&mut out, &spread, sign).raw("</span>");
+        }
         if value.is_empty() {
             out.raw("<small class=tie>")
                 .words(&waits(report, answer))
@@ -65,13 +74,13 @@ pub fn alarms(report: &Report) -> String {
 }
 
 /// All answers but the headline and those that are drawn as figures.
-pub fn list(report: &Report) -> String {
+pub fn list(report: &Report, spreads: &[Spread]) -> String {
     let mut out = Markup::default();
     for (answer, found) in report
         .answers()
         .filter(|(answer, _)| !answer.headline && !is_figure(answer))
     {
-        let (value, sign) = value(report, answer, found);
+        let (value, sign, spread) = value(report, answer, found, spreads);
         let waits = if value.is_empty() {
             waits(report, answer)
         } else {
@@ -90,7 +99,14 @@ pub fn list(report: &Report) -> String {
             out.raw("<small class=tie>").words(&waits).raw("</small>");
         }
         out.raw("</dt><dd data-answer=").raw(answer.key).raw(">");
-        put(&mut out, &value, sign).raw("</dd></div>");
+        put(&mut out, &value, if spread.is_empty() { sign } else { "" }).raw("</dd>");
+        if !spread.is_empty() {
+            out.raw("<dd class=pm data-spread=")
+                .raw(answer.key)
+                .raw(">± ");
+            put(&mut out, &spread, sign).raw("</dd>");
+        }
+        out.raw("</div>");
     }
     out.finish()
 }
@@ -120,10 +136,33 @@ pub const fn is_figure(answer: &Answer) -> bool {
     matches!(answer.show, Show::Rows(_) | Show::Curve(..))
 }
 
-/// An answer's value and its unit's sign as people read them; empty without a value.
-fn value(report: &Report, answer: &Answer, found: Option<&Found>) -> (String, &'static str) {
-    match found {
-        Some(Found::Number(x)) => (figure(*x, answer.show), report.measure(answer).unit.sign),
+/// An answer's value, its unit's sign and its uncertainty as people read them; empty without a value, and where no entry
+/// has a tolerance.
+fn value(
+    report: &Report,
+    answer: &Answer,
+    found: Option<&Found>,
+    spreads: &[Spread],
+) -> (String, &'static str, String) {
+    let (value, sign) = match found {
+        Some(Found::Number(x)) => {
+            let sign = report.measure(answer).unit.sign;
+            let spread = spreads
+                .iter()
+                .find(|spread| spread.answer == answer.key && spread.uncertainty > 0.0)
+                .filter(|_| !study::is_whole(answer));
+            if let Some(spread) = spread {
+                let (value, uncertainty) = written(*x, spread.uncertainty);
+                // What the draws will say is not known yet.
+                let known = if spread.waits {
+                    "…".into()
+                } else {
+                    uncertainty
+                };
+                return (value, sign, known);
+            }
+            (figure(*x, answer.show), sign)
+        }
         // The name of an entry is shown as the words that label it.
         Some(Found::Text(text)) => (
             report
@@ -134,7 +173,8 @@ fn value(report: &Report, answer: &Answer, found: Option<&Found>) -> (String, &'
         ),
         Some(Found::List(_)) => (report.shown(answer).unwrap_or_default(), ""),
         Some(Found::Rows(_)) | None => (String::new(), ""),
-    }
+    };
+    (value, sign, String::new())
 }
 
 fn put<'a>(out: &'a mut Markup, value: &str, sign: &str) -> &'a mut Markup {
@@ -172,12 +212,12 @@ mod tests {
 
     #[test]
     fn a_headline_without_its_entries_says_what_it_waits_for() {
-        let waiting = headline(&report("travel", &[("pitch", "2")]));
+        let waiting = headline(&report("travel", &[("pitch", "2")]), &[]);
         assert!(
             waiting.contains("<b data-answer=turn_travel></b><small class=tie>waits for: "),
             "{waiting}"
         );
-        let found = headline(&report("travel", &[("pitch", "2"), ("teeth", "20")]));
+        let found = headline(&report("travel", &[("pitch", "2"), ("teeth", "20")]), &[]);
         assert!(
             found.contains("<b data-answer=turn_travel>40.0000<i>\u{a0}mm</i></b>"),
             "{found}"
@@ -186,9 +226,12 @@ mod tests {
 
     #[test]
     fn solved_answers_are_listed_only_while_solving() {
-        let plain = list(&report("travel", &[("pitch", "2"), ("teeth", "20")]));
+        let plain = list(&report("travel", &[("pitch", "2"), ("teeth", "20")]), &[]);
         assert!(!plain.contains("data-answer=solved"));
-        let solving = list(&report("travel", &[("pitch", "2"), ("turn_travel", "40")]));
+        let solving = list(
+            &report("travel", &[("pitch", "2"), ("turn_travel", "40")]),
+            &[],
+        );
         assert!(
             solving.contains("<dd data-answer=solved>20.000000</dd>"),
             "{solving}"
@@ -202,6 +245,25 @@ mod tests {
     #[test]
     fn a_figure_is_no_row() {
         let entries = [("turn_travel", "40"), ("hold_torque", "0.4")];
-        assert!(!list(&report("microstep", &entries)).contains("data-answer=curve"));
+        assert!(!list(&report("microstep", &entries), &[]).contains("data-answer=curve"));
+    }
+
+    #[test]
+    fn a_tolerance_gives_each_answer_its_uncertainty_and_its_digits() {
+        let report = report("travel", &[("pitch", "2 ± 0.01"), ("teeth", "20")]);
+        let spreads = layshaft_core::study::tolerance::spreads(&report);
+        // 20 * 0.01 / sqrt(3) = 0.1155 mm; GUM 7.2.6: two digits, and the value to the last of them.
+        let html = headline(&report, &spreads);
+        assert!(
+            html.contains(
+                "<b data-answer=turn_travel>40.00<i>\u{a0}mm</i></b><span class=pm data-spread=turn_travel>± 0.12<i>"
+            ),
+            "{html}"
+        );
+        let html = list(&report, &spreads);
+        assert!(
+            !html.contains("data-spread=full_steps>"),
+            "a count has none: {html}"
+        );
     }
 }

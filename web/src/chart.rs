@@ -168,9 +168,11 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
         .iter()
         .flat_map(|row| (1..heads.len()).filter_map(|column| number(row, column)));
     let equal = xs().filter(|_| marks.equal.is_some());
-    let across = Axis::over(xs(), false, (left, right))?;
+    let across = Axis::over(xs(), marks.decades, (left, right))?;
     let levels = marks.levels.iter().map(|(level, _)| *level);
-    let ys = ys.chain(equal).chain(levels);
+    // Another design is drawn where it stands between the ends.
+    let pinned = marks.pinned.filter(|(x, _)| across.place(*x).is_some());
+    let ys = ys.chain(equal).chain(levels).chain(pinned.map(|(_, y)| y));
     let down = Axis::over(ys, scale == Scale::Logarithmic, (bottom, top))?;
 
     let mut pen = Pen::new(WIDTH);
@@ -201,13 +203,18 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
         pen.words(Anchor::End, (right, top - 6.0), words);
     }
     for column in 1..heads.len() {
-        let line = rows.iter().filter_map(|row| {
-            Some((
-                across.place(number(row, 0)?)?,
-                down.place(number(row, column)?)?,
-            ))
-        });
-        put_series(&mut pen, marks, column, line.collect());
+        // What has no value is a gap: the line ends before it and begins again behind it.
+        let mut run = Vec::new();
+        for row in rows {
+            let place = number(row, 0)
+                .and_then(|x| across.place(x))
+                .zip(number(row, column).and_then(|y| down.place(y)));
+            match place {
+                Some(place) => run.push(place),
+                None => put_series(&mut pen, marks, column, std::mem::take(&mut run)),
+            }
+        }
+        put_series(&mut pen, marks, column, run);
     }
     // The second name stands below the first.
     let mut upright = |mark: Option<(f64, &str)>, line: Line, down: f64| {
@@ -226,6 +233,10 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
         for y in [from, to] {
             pen.circle(Line::Filled, (x, y), 2.5);
         }
+    }
+    if let Some((x, y)) = pinned.and_then(|(x, y)| across.place(x).zip(down.place(y))) {
+        pen.rect(Line::Solid, (x - 4.0, y - 4.0), 8.0, 8.0);
+        pen.words(Anchor::Middle, (x, y - 9.0), "pinned");
     }
     let places = rows
         .iter()
@@ -248,7 +259,11 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
 /// Draws a column: measured points, the line the eye should follow, or a thin one.
 fn put_series(pen: &mut Pen, marks: &Marks, column: usize, places: Vec<(f64, f64)>) {
     match (marks.points, column) {
+        _ if places.is_empty() => {}
         (true, 1) => pen.dots(places),
+        // Between two gaps.
+        _ if places.len() == 1 => places.into_iter().for_each(|one| pen.circle(Line::Curve, one, 1.5)),
+        _ if column == marks.limit => pen.path(Line::Dashed, places),
         (false, 1) | (true, 2) => pen.path(Line::Curve, places),
         _ => pen.path(Line::Thin, places),
     }
@@ -342,6 +357,57 @@ mod tests {
         assert_eq!(ticks(-0.3, 0.45, false), "-0.2 0 0.2 0.4");
         assert_eq!(ticks(41.0, 330_000.0, true), "100 1000 10000 100000");
         assert_eq!(ticks(90.0, 600.0, true), "100 200 500");
+    }
+
+    #[test]
+    fn a_gap_is_never_drawn_as_a_line() {
+        let drawn = |gaps: &[f64]| {
+            let rows: Vec<Vec<Cell>> = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0]
+                .into_iter()
+                .map(|x| {
+                    let gap = gaps.contains(&x);
+                    vec![
+                        Cell::Number(x),
+                        if gap { Cell::Blank } else { Cell::Number(x) },
+                    ]
+                })
+                .collect();
+            chart(HEADS, &rows, Scale::Linear, &Marks::default())
+                .expect("it draws")
+                .svg
+        };
+        assert_eq!(drawn(&[3.0, 6.0]).matches("<path class=v").count(), 2);
+        // A value between two gaps is a dot.
+        assert_eq!(drawn(&[3.0, 5.0]).matches("<circle class=v").count(), 2);
+    }
+
+    #[test]
+    fn a_limit_is_dashed_and_another_design_is_marked() {
+        let heads = &[
+            head("Load", "N.m", 3),
+            head("Lag", "um", 3),
+            head("Limit", "um", 3),
+        ];
+        let rows: Vec<Vec<Cell>> = [1.0, 10.0, 100.0]
+            .into_iter()
+            .map(|x| vec![Cell::Number(x), Cell::Number(x), Cell::Number(50.0)])
+            .collect();
+        let marks = Marks {
+            decades: true,
+            limit: 2,
+            pinned: Some((10.0, 120.0)),
+            ..Marks::default()
+        };
+        let drawn = chart(heads, &rows, Scale::Linear, &marks).expect("it draws");
+        // The line, and a piece of it beside its name.
+        assert_eq!(drawn.svg.matches("<path class=d").count(), 2);
+        assert!(drawn.svg.contains(">Limit</text>") && drawn.svg.contains(">pinned</text>"));
+        let (left, _, right, _) = PLOT;
+        let middle = drawn.places.get(1).map_or(0.0, |(x, _)| *x);
+        assert!(
+            (middle - f64::midpoint(left, right)).abs() < 1e-9,
+            "decades are even"
+        );
     }
 
     #[test]

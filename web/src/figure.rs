@@ -126,11 +126,10 @@ impl Figures {
             let charted = matches!(answer.show, Show::Curve(..));
             paint(id("t-"), move || {
                 let shown = !charted || self.look(key).is_some_and(|look| look.open);
-                if shown {
-                    report.with(|report| table(report, key))
-                } else {
-                    String::new()
-                }
+                report.with(|report| match rows(report, key) {
+                    Some((heads, rows)) if shown => table(heads, rows),
+                    _ => String::new(),
+                })
             });
             if charted {
                 // Made anew only when the number of rows changes: a slider that is held must stay.
@@ -157,18 +156,17 @@ impl Figures {
             let row = look
                 .and_then(|look| look.row)
                 .map_or_else(here, |row| row.min(last));
-            fill(&["r-", key].concat(), &read(report, key, row));
+            fill(
+                &["r-", key].concat(),
+                &rows(report, key).map_or_else(String::new, |(heads, rows)| read(heads, rows, row)),
+            );
             if let Some(slider) = document().get_element_by_id(&["x-", key].concat()) {
                 slider
                     .unchecked_ref::<HtmlInputElement>()
                     .set_value(&row.to_string());
             }
             let label = report.answer(key).map_or("", |answer| answer.label);
-            svg(
-                &[chart.svg.as_str(), &cursor(&chart, row)].concat(),
-                CHART,
-                label,
-            )
+            plot(&chart, row, label)
         })
     }
 
@@ -183,8 +181,7 @@ impl Figures {
             return;
         };
         let key = plot.get_attribute("data-plot").unwrap_or_default();
-        let frame = plot.get_bounding_client_rect();
-        let x = (f64::from(event.client_x()) - frame.left()) / frame.width() * chart::WIDTH;
+        let x = across(&plot, event);
         let row = self
             .page
             .report
@@ -197,9 +194,16 @@ impl Figures {
 
     /// Notes that a table is opened or closed; a closed one is not made.
     pub fn toggle(self, details: &Element) {
-        let key = details.get_attribute("data-table").unwrap_or_default();
-        self.change(&key, |look| look.open = details.has_attribute("open"));
+        if let Some(key) = details.get_attribute("data-table") {
+            self.change(&key, |look| look.open = details.has_attribute("open"));
+        }
     }
+}
+
+/// Where a finger is on a chart, across it.
+pub fn across(plot: &Element, event: &PointerEvent) -> f64 {
+    let frame = plot.get_bounding_client_rect();
+    (f64::from(event.client_x()) - frame.left()) / frame.width() * chart::WIDTH
 }
 
 const CHART: (f64, f64) = (chart::WIDTH, chart::HEIGHT);
@@ -220,6 +224,15 @@ fn own(report: &Report) -> String {
         &out.finish(),
     ]
     .concat()
+}
+
+/// A chart that is read at a row.
+pub fn plot(chart: &Chart, row: usize, label: &str) -> String {
+    svg(
+        &[chart.svg.as_str(), &cursor(chart, row)].concat(),
+        CHART,
+        label,
+    )
 }
 
 /// An `svg` element around a drawing; `label` is what those hear who cannot see it.
@@ -262,7 +275,8 @@ fn cursor(chart: &Chart, row: usize) -> String {
     pen.finish()
 }
 
-fn slider(key: &'static str, rows: usize) -> String {
+/// The control that reads a chart row by row.
+pub fn slider(key: &'static str, rows: usize) -> String {
     let mut out = Markup::default();
     if rows > 1 {
         out.raw("<input type=range min=0 aria-label=\"Read the chart\" aria-describedby=r-")
@@ -275,11 +289,8 @@ fn slider(key: &'static str, rows: usize) -> String {
 }
 
 /// One row in words: "Load torque: 0.1 N·m, Lag: 31.2 µm".
-fn read(report: &Report, key: &str, row: usize) -> String {
+pub fn read(heads: &[Head], rows: &[Vec<Cell>], row: usize) -> String {
     let mut out = Markup::default();
-    let Some((heads, rows)) = rows(report, key) else {
-        return out.finish();
-    };
     for (column, (head, cell)) in heads
         .iter()
         .zip(rows.get(row).into_iter().flatten())
@@ -294,12 +305,9 @@ fn read(report: &Report, key: &str, row: usize) -> String {
     out.finish()
 }
 
-/// The rows of an answer as a table.
-fn table(report: &Report, key: &str) -> String {
+/// Rows as a table.
+pub fn table(heads: &[Head], rows: &[Vec<Cell>]) -> String {
     let mut out = Markup::default();
-    let Some((heads, rows)) = rows(report, key) else {
-        return out.finish();
-    };
     out.raw("<table><thead><tr>");
     for head in heads {
         out.raw("<th scope=col>")
@@ -340,7 +348,8 @@ mod tests {
     fn the_table_holds_what_the_chart_shows() {
         let report = microstep();
         let chart = draw(&report, "curve").expect("it is drawn");
-        let html = table(&report, "curve");
+        let (heads, rows) = rows(&report, "curve").expect("it has rows");
+        let html = table(heads, rows);
         assert_eq!(html.matches("<tr>").count(), chart.places.len() + 1);
         assert!(
             html.starts_with("<table><thead><tr><th scope=col>Load torque, N·m</th>"),
@@ -355,8 +364,10 @@ mod tests {
         let row = chart.nearest(chart.mark.expect("the load is marked"));
         // Half the holding torque is a third of the way to a full step of 200 um: 90 degrees * asin(1/2).
         assert_eq!(
-            read(&report, "curve", row),
-            "Load torque: <b>0.200\u{a0}N·m</b>, Lag: <b>66.7\u{a0}µm</b>"
+            rows(&report, "curve")
+                .map(|(heads, rows)| read(heads, rows, row))
+                .as_deref(),
+            Some("Load torque: <b>0.200\u{a0}N·m</b>, Lag: <b>66.7\u{a0}µm</b>")
         );
     }
 }

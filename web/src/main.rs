@@ -28,6 +28,7 @@ mod signal;
 mod stage;
 mod state;
 mod storage;
+mod study;
 mod tone;
 mod view;
 mod working;

@@ -10,6 +10,7 @@ use web_sys::HtmlInputElement;
 use crate::markup::Markup;
 use crate::sheet::Page;
 use crate::stage::fill;
+use crate::study;
 
 /// The buttons; the second one shows where the device has a share sheet.
 pub const BUTTONS: &str = "<div class=acts><button type=button class=main id=copy data-click=copy-link>Copy link</button>\
@@ -22,7 +23,9 @@ fn address(page: Page) -> String {
     [
         here,
         "#",
-        &page.report.with_untracked(|report| link::write(report)),
+        &page
+            .report
+            .with_untracked(|report| link::write_asking(report, &study::asked(report))),
     ]
     .concat()
 }

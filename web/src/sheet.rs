@@ -5,12 +5,14 @@ use std::sync::Arc;
 
 use crate::dom::*;
 use layshaft_core::sheets::{Field, Kind, Report, Sheet};
+use layshaft_core::study::tolerance::Spread;
 use wasm_bindgen::JsCast;
 use web_sys::{ClipboardEvent, Element, Event, KeyboardEvent};
 
 use crate::figure::Figures;
 use crate::stage::{Stage, all, around, fill, focus, follow, paint, stage, target, value};
 use crate::state::{Desk, Place};
+use crate::study::{self, Spreads, Studies};
 use crate::{answers, checks, field, figure, keys, log, rows, save, share, tone, view, working};
 
 /// One open sheet: what its parts share.
@@ -40,23 +42,28 @@ pub fn open(desk: Desk, place: Place, sheet: &'static Sheet) -> Stage {
         pause: StoredValue::new_local(None),
     };
     on_cleanup(move || page.wait(None));
-    let figures = Figures::of(page);
+    let (figures, studies) = (Figures::of(page), Studies::of(page));
     stage(
         skeleton(page),
-        move || page.start(figures),
-        move |event| page.hear(figures, &event),
+        move || page.start(figures, studies),
+        move |event| page.hear(figures, studies, &event),
     )
 }
 
 /// A part of the page that follows the report: its id, and what writes it.
-const PARTS: [(&str, fn(&Report) -> String); 7] = [
+const PARTS: [(&str, fn(&Report) -> String); 5] = [
     ("before", working::before),
-    ("headline", answers::headline),
     ("alarms", answers::alarms),
-    ("answers", answers::list),
     ("checks", checks::checks),
     ("working", working::working),
     ("cautions", working::cautions),
+];
+
+/// A part that follows the tolerances too.
+const SPREAD: [(&str, fn(&Report, &[Spread]) -> String); 3] = [
+    ("headline", answers::headline),
+    ("answers", answers::list),
+    ("shares", study::shares),
 ];
 
 /// The still markup of the page; the parts with an id are painted.
@@ -79,6 +86,7 @@ fn skeleton(page: Page) -> String {
         out.raw(tone::FRAME);
     }
     out.raw("<section><h2>Answers</h2><dl class=part id=answers></dl></section>");
+    study::frame(&mut out);
     figure::frames(&mut out, page.sheet);
     for (title, id) in [
         ("Checks", "checks"),
@@ -99,7 +107,14 @@ fn skeleton(page: Page) -> String {
 
 impl Page {
     /// Brings the markup to life.
-    fn start(self, figures: Figures) {
+    fn start(self, figures: Figures, studies: Studies) {
+        let spreads = Spreads::new();
+        for (id, of) in SPREAD {
+            paint(id, move || {
+                let report = self.report.get();
+                spreads.of(&report, &|spreads| of(&report, spreads))
+            });
+        }
         for (id, of) in PARTS {
             paint(id, move || self.report.with(|report| of(report)));
         }
@@ -135,12 +150,13 @@ impl Page {
         if self.sheet.id == tone::SHEET {
             tone::start();
         }
+        studies.start();
         share::start();
         save::start(self.desk, self.place.get_value(), self.sheet);
     }
 
     /// Does what an event in the page asks for.
-    fn hear(self, figures: Figures, event: &Event) {
+    fn hear(self, figures: Figures, studies: Studies, event: &Event) {
         let Some(from) = target(event) else { return };
         if let Some(field) = around(&from, ".log").and(log::field(self.sheet.fields)) {
             let before = self.report.with_untracked(|report| {
@@ -153,12 +169,13 @@ impl Page {
             }
         }
         match event.type_().as_str() {
+            "input" if studies.input(&from) => {}
             "input" => match (self.entry_of(&from), from.id().strip_prefix("x-")) {
                 (Some(field), _) => self.typed(field.key, &value(&from)),
                 (None, Some(answer)) => figures.choose(answer, value(&from).parse().ok()),
                 _ => self.cells_changed(&from),
             },
-            "click" => self.click(&from),
+            "click" => self.click(studies, &from),
             "paste" => {
                 let data = event.unchecked_ref::<ClipboardEvent>().clipboard_data();
                 let text = data
@@ -188,13 +205,19 @@ impl Page {
             }
             // The focus stays in the entry, and with it the phone's keyboard.
             "pointerdown" if around(&from, ".keys").is_some() => event.prevent_default(),
-            "pointerdown" | "pointermove" => figures.follow(&from, event.unchecked_ref()),
-            "toggle" => figures.toggle(&from),
+            "pointerdown" | "pointermove" => {
+                figures.follow(&from, event.unchecked_ref());
+                studies.follow(&from, event.unchecked_ref());
+            }
+            "toggle" => {
+                figures.toggle(&from);
+                studies.toggle(&from);
+            }
             _ => {}
         }
     }
 
-    fn click(self, from: &Element) {
+    fn click(self, studies: Studies, from: &Element) {
         let Some(button) = around(from, "[data-click]") else {
             return;
         };
@@ -220,6 +243,7 @@ impl Page {
                     .map(|part| part.scroll_into_view());
             }
             ("letters", _) => field::letters(&button),
+            (word @ ("root" | "pin" | "unpin" | "swap"), about) => studies.click(word, about),
             ("type", sign) => {
                 if let Some((key, text)) = field::insert(&button, sign) {
                     self.typed_by_id(&key, &text);

@@ -150,8 +150,16 @@ impl Desk {
             return;
         };
         let place = Place::Loose;
-        self.keep_before(sheet, &opened.entries);
-        self.put(&place, sheet.id, opened.entries);
+        let mut entries = opened.entries;
+        opened.asked.keep_in(&mut entries);
+        // A design that is pinned here is held beside what the link brings.
+        if opened.asked.pin.is_empty()
+            && let Some(pin) = untrack(|| self.entries(&place, sheet)).get("pin")
+        {
+            entries.set("pin", pin);
+        }
+        self.keep_before(sheet, &entries);
+        self.put(&place, sheet.id, entries);
         let route = Route::Sheet(place, sheet);
         // Where nothing is saved the link stays in the address, so that a reload opens it again.
         if self.save_now() {

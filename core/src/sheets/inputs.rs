@@ -468,12 +468,12 @@ pub(super) fn read_value(field: &'static Field, text: &str) -> Result<Value, Str
         }
         Kind::Number(measure) => {
             let number = number::read_number(text, measure).map_err(refuse)?;
-            within(field, number.value)?;
+            wholly_within(field, &number)?;
             Ok(Value::Number(number))
         }
         Kind::Either { measures, bare } => {
             let (which, number) = number::read_either(text, measures, bare).map_err(refuse)?;
-            within(field, number.value)?;
+            wholly_within(field, &number)?;
             Ok(Value::Either(which, number))
         }
         Kind::Count => {
@@ -491,7 +491,7 @@ pub(super) fn read_value(field: &'static Field, text: &str) -> Result<Value, Str
         }
         Kind::Ratio => {
             let number = number::read_ratio(text).map_err(refuse)?;
-            within(field, number.value)?;
+            wholly_within(field, &number)?;
             Ok(Value::Number(number))
         }
         Kind::Thread => thread::read_thread(text).map(Value::Thread).map_err(refuse),
@@ -538,6 +538,16 @@ fn read_rows(
         rows.push(Row { cells });
     }
     Ok(rows)
+}
+
+/// Refuses a quantity outside the hard limits, also where only its tolerance reaches beyond them.
+fn wholly_within(field: &Field, number: &Number) -> Result<(), String> {
+    within(field, number.value)?;
+    let half = number.half.unwrap_or(0.0);
+    [number.value - half, number.value + half]
+        .into_iter()
+        .try_for_each(|end| within(field, end))
+        .map_err(|message| message + " The tolerance reaches beyond that: write a smaller one.")
 }
 
 /// Refuses a value outside the hard limits, with the reason.

@@ -132,6 +132,18 @@ impl Outcome {
         }
     }
 
+    /// Forgets what was found and keeps the room for it, as a study that draws thousands of times wants it.
+    pub fn clear(&mut self) {
+        self.answers.clear();
+        self.stand_ins.clear();
+        self.verdicts.clear();
+        self.cautions.clear();
+        self.problems.clear();
+        self.warnings.clear();
+        self.units.clear();
+        self.task = None;
+    }
+
     /// Whether the sheet's function found a problem between the entries.
     pub fn found_problems(&self) -> bool {
         !self.problems.is_empty()
@@ -145,6 +157,12 @@ impl Outcome {
             .zip(verdict.limit)
             .map(|(value, limit)| value - limit);
         Some((verdict.state, gap))
+    }
+
+    /// What a check compared: its value and its limit.
+    pub fn compared(&self, id: &str) -> Option<(f64, f64)> {
+        let verdict = self.verdicts.iter().find(|verdict| verdict.id == id)?;
+        verdict.value.zip(verdict.limit)
     }
 
     /// A number in the answer's declared unit; nothing is put for `None` or a number that is not finite.

@@ -6,9 +6,10 @@ use alloc::vec::Vec;
 
 use super::{answer_at, root};
 use crate::entry::number::read_number;
-use crate::entry::unit::Measure;
+use crate::entry::unit::{AWG, MM2, Measure, OHM};
 use crate::entry::write::write_shortest;
-use crate::sheets::declare::{Answer, Field, Kind, Show};
+use crate::power::wire::CLASS_5;
+use crate::sheets::declare::{Answer, Field, Kind, Limit, Show};
 use crate::sheets::{Inputs, Place, Report, accepts_quantity, join_unit};
 
 /// Why a question cannot be asked; each names the key of the link that is wrong.
@@ -35,7 +36,8 @@ pub struct Solution {
     pub measure: Measure,
     /// Every value of the entry, within its limits, that gives the wanted answer; rising.
     pub values: Vec<f64>,
-    /// The real parts on both sides, each with the answer that it gives; the best first. Only for counts and powers of two.
+    /// The real parts on both sides, each with the answer that it gives; the best first. Only for counts, powers of two,
+    /// resistances and conductor sizes.
     pub nearest: Vec<(f64, f64)>,
     /// What was found, in words.
     pub words: String,
@@ -74,14 +76,20 @@ pub fn solve(report: &Report, entry: &str, wanted: &str) -> Result<Solution, Ref
     let at = |x: f64| answer_at(&report.inputs, place, x, answer.key).map(|y| y - wanted.value);
     let grid = grid(field);
     let values = root::roots(&at, &grid);
-    let parts = parts(field, &values, &at, wanted.value);
     let unit = report.inputs.measure_at(place);
+    let steady = values.is_empty() && is_steady(&grid, &at, wanted.value);
+    let parts = if steady {
+        Vec::new()
+    } else {
+        parts(field, unit, &values, &grid, &at, wanted.value)
+    };
     let words = words(
         field,
         unit,
         answer,
         measure,
         &values,
+        &parts,
         &grid,
         &at,
         wanted.value,
@@ -125,16 +133,11 @@ pub(super) fn numeric_answer(
     link_key: &'static str,
     key: &str,
 ) -> Result<&'static Answer, Refusal> {
-    let is_number = |answer: &Answer| matches!(answer.show, Show::Significant(_) | Show::Fixed(_));
     report
         .answer(key)
         .filter(|answer| is_number(answer) && !answer.aside)
         .ok_or_else(|| {
-            let numbers: Vec<&str> = report
-                .answers()
-                .filter(|(answer, _)| is_number(answer))
-                .map(|(answer, _)| answer.key)
-                .collect();
+            let numbers: Vec<&str> = answers(report).map(|answer| answer.key).collect();
             Refusal::new(
                 link_key,
                 format!(
@@ -156,6 +159,8 @@ fn grid(field: &Field) -> Vec<f64> {
     const PER_DECADE: u32 = 24;
     const SMALLEST: f64 = 1e-6;
     const LARGEST: f64 = 1e9;
+    /// Counts are looked at one by one up to here.
+    const EACH: u32 = 400;
     let least = field
         .limits
         .least
@@ -169,6 +174,17 @@ fn grid(field: &Field) -> Vec<f64> {
     };
     let decades = 15 * PER_DECADE;
     let size = |i: u32| SMALLEST * libm::exp10(f64::from(i) / f64::from(PER_DECADE));
+    if matches!(field.kind, Kind::PowerOfTwo) {
+        return crate::motor::MICROSTEPS.to_vec();
+    }
+    if matches!(field.kind, Kind::Count) {
+        (0..=EACH).map(f64::from).for_each(&mut add);
+        (0..=decades)
+            .map(|i| libm::round(size(i)))
+            .filter(|x| *x > f64::from(EACH))
+            .for_each(add);
+        return grid;
+    }
     if least < 0.0 {
         (0..=decades).rev().for_each(|i| add(-size(i)));
     }
@@ -191,29 +207,90 @@ fn grid(field: &Field) -> Vec<f64> {
     grid
 }
 
+/// The E24 series of preferred numbers of a decade.
+///
+/// # Source
+/// IEC 60063:2015, series E24.
+const E24: [f64; 25] = [
+    1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6,
+    6.2, 6.8, 7.5, 8.2, 9.1, 10.0,
+];
+
+/// The real parts at or next to a value, the lower and the higher; `None` for what comes in every size.
+fn neighbours(field: &Field, unit: Measure, x: f64) -> Option<[f64; 2]> {
+    /// What rounding does to a part that is met exactly.
+    const SAME: f64 = 1e-9;
+    let between = |sizes: &mut dyn Iterator<Item = f64>| {
+        let (mut lower, mut higher) = (None, None);
+        for size in sizes {
+            if size <= x * (1.0 + SAME) {
+                lower = Some(size);
+            }
+            if size >= x * (1.0 - SAME) {
+                higher = higher.or(Some(size));
+            }
+        }
+        let one = lower.or(higher)?;
+        Some([lower.unwrap_or(one), higher.unwrap_or(one)])
+    };
+    match field.kind {
+        Kind::PowerOfTwo => between(&mut crate::motor::MICROSTEPS.into_iter()),
+        Kind::Count => Some([libm::floor(x + SAME), libm::ceil(x - SAME)]),
+        _ if unit.unit.is(AWG.unit) => Some([libm::floor(x + SAME), libm::ceil(x - SAME)]),
+        _ if unit.unit.is(MM2.unit) => between(&mut CLASS_5.iter().map(|(size, _)| *size)),
+        _ if unit.unit.is(OHM.unit) && x > 0.0 => {
+            let exponent = libm::floor(libm::log10(x) + SAME);
+            // A negative power of ten is no exact number; the quotient by a positive one is rounded once.
+            let decade = libm::exp10(exponent.abs());
+            between(&mut E24.iter().map(|&number| {
+                if exponent < 0.0 {
+                    number / decade
+                } else {
+                    number * decade
+                }
+            }))
+        }
+        _ => None,
+    }
+}
+
 /// The real parts on both sides of each root, with the answer each gives, the best first.
+///
+/// A count may have no value between two whole numbers: where the answer passes the wanted one there, both count.
 fn parts(
     field: &Field,
+    unit: Measure,
     values: &[f64],
+    grid: &[f64],
     off: &dyn Fn(f64) -> Option<f64>,
     wanted: f64,
 ) -> Vec<(f64, f64)> {
-    let neighbours = |x: f64| -> [f64; 2] {
-        match field.kind {
-            Kind::PowerOfTwo => {
-                let lower = libm::exp2(libm::floor(libm::log2(x.clamp(1.0, 256.0)) + 1e-9));
-                [lower, (2.0 * lower).min(256.0)]
+    let mut candidates: Vec<f64> = values
+        .iter()
+        .filter_map(|x| neighbours(field, unit, *x))
+        .flatten()
+        .collect();
+    if values.is_empty() && matches!(field.kind, Kind::Count | Kind::PowerOfTwo) {
+        candidates.extend(closest(grid, off).map(|(x, _)| x));
+        let mut before: Option<(f64, f64)> = None;
+        for &x in grid {
+            let here = off(x).map(|gap| (x, gap));
+            if let (Some((x0, gap0)), Some((_, gap))) = (before, here)
+                && (gap0 < 0.0) != (gap < 0.0)
+            {
+                candidates.extend([x0, x]);
             }
-            _ => [libm::floor(x + 1e-9), libm::ceil(x - 1e-9)],
+            before = here;
         }
-    };
-    if !matches!(field.kind, Kind::Count | Kind::PowerOfTwo) {
-        return Vec::new();
     }
-    let least = field.limits.least.map_or(0.0, |limit| limit.value);
+    let limit = |limit: Option<Limit>, none: f64| limit.map_or(none, |limit| limit.value);
+    let (least, most) = (
+        limit(field.limits.least, f64::NEG_INFINITY),
+        limit(field.limits.most, f64::INFINITY),
+    );
     let mut parts: Vec<(f64, f64)> = Vec::new();
-    for part in values.iter().flat_map(|x| neighbours(*x)) {
-        if part >= least
+    for part in candidates {
+        if (least..=most).contains(&part)
             && !parts
                 .iter()
                 .any(|(known, _)| known.total_cmp(&part).is_eq())
@@ -229,6 +306,20 @@ fn parts(
         .collect()
 }
 
+/// Where the answer comes nearest to the wanted one, and what is missing there.
+fn closest(grid: &[f64], off: &dyn Fn(f64) -> Option<f64>) -> Option<(f64, f64)> {
+    grid.iter()
+        .filter_map(|&x| Some((x, off(x)?)))
+        .min_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
+}
+
+/// Whether the answer is the same wherever it has a value.
+fn is_steady(grid: &[f64], off: &dyn Fn(f64) -> Option<f64>, wanted: f64) -> bool {
+    let mut gaps = grid.iter().filter_map(|&x| off(x));
+    let first = gaps.next().unwrap_or(0.0);
+    gaps.all(|gap| (gap - first).abs() <= 1e-12 * (wanted + first).abs())
+}
+
 /// The finding in words; with no root, the nearest that can be had.
 #[allow(clippy::too_many_arguments, reason = "one sentence with all its parts")]
 fn words(
@@ -237,6 +328,7 @@ fn words(
     answer: &Answer,
     measure: Measure,
     values: &[f64],
+    parts: &[(f64, f64)],
     grid: &[f64],
     off: &dyn Fn(f64) -> Option<f64>,
     wanted: f64,
@@ -244,27 +336,39 @@ fn words(
     let entry = |x: f64| join_unit(write_shortest(x, 6), unit.unit.sign);
     let result = |y: f64| join_unit(write_shortest(y, 6), measure.unit.sign);
     match values {
-        [] => {
-            let nearest = grid
-                .iter()
-                .filter_map(|&x| Some((x, off(x)?)))
-                .min_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
-            match nearest {
-                Some((x, gap)) => format!(
-                    "No value of “{}” gives {} of {}; the nearest looked at is {} with {}.",
-                    field.label,
-                    answer.label,
-                    result(wanted),
-                    entry(x),
-                    result(wanted + gap)
-                ),
-                None => format!(
-                    "“{}” has no value at all with these entries; fill in the others first.",
-                    answer.label
-                ),
+        [] => match closest(grid, off) {
+            None => format!(
+                "“{}” has no value at all with these entries; fill in the others first.",
+                answer.label
+            ),
+            Some((_, gap)) if is_steady(grid, off, wanted) => format!(
+                "“{}” does not depend on “{}”: it stays {}.",
+                answer.label,
+                field.label,
+                result(wanted + gap)
+            ),
+            Some((x, gap)) => format!(
+                "No value of “{}” gives {} of {}; the nearest looked at is {} with {}.",
+                field.label,
+                answer.label,
+                result(wanted),
+                entry(x),
+                result(wanted + gap)
+            ),
+        },
+        [one] => {
+            let mut text = format!("“{}” of {} gives it", field.label, entry(*one));
+            if let Some((part, y)) = parts.first()
+                && (part - one).abs() > 1e-9 * one.abs()
+            {
+                text += &format!(
+                    "; of the real parts {} comes nearest, with {}",
+                    entry(*part),
+                    result(*y)
+                );
             }
+            text + "."
         }
-        [one] => format!("“{}” of {} gives it.", field.label, entry(*one)),
         several => {
             let list: Vec<String> = several.iter().map(|x| entry(*x)).collect();
             format!(
@@ -277,7 +381,22 @@ fn words(
     }
 }
 
-/// Whether an entry may be solved for; the page offers these.
-pub fn can_solve(inputs: &Inputs, key: &str) -> bool {
-    inputs.place(key).is_some_and(|(_, field)| !field.target)
+/// The entries that a study can turn: those that apply and take a number. Not a target, which the sheet solves for itself.
+pub fn entries(inputs: &Inputs) -> impl Iterator<Item = &'static Field> {
+    inputs
+        .fields()
+        .filter(|(field, ..)| !field.target && inputs.place(field.key).is_some())
+        .map(|(field, ..)| field)
+}
+
+/// The answers that a study can ask for: those that apply and are a number.
+pub fn answers(report: &Report) -> impl Iterator<Item = &'static Answer> {
+    report
+        .answers()
+        .filter(|(answer, _)| is_number(answer))
+        .map(|(answer, _)| answer)
+}
+
+const fn is_number(answer: &Answer) -> bool {
+    matches!(answer.show, Show::Significant(_) | Show::Fixed(_))
 }

@@ -3,13 +3,12 @@
 use alloc::format;
 use alloc::vec::Vec;
 
-use super::answer_at;
 use super::solve::{Refusal, numeric_answer, numeric_entry};
 use crate::entry::number::read_number;
 use crate::entry::unit::{Measure, OHM};
 use crate::exact::to_u32;
-use crate::sheets::declare::{Answer, Field, Kind};
-use crate::sheets::{Report, accepts_quantity};
+use crate::sheets::declare::{Answer, Check, Field, Kind};
+use crate::sheets::{Outcome, Report, accepts_quantity};
 
 /// One answer over one entry.
 #[derive(Clone, Debug)]
@@ -22,6 +21,12 @@ pub struct Sweep {
     pub answer: &'static Answer,
     /// The answer's unit.
     pub answer_measure: Measure,
+    /// Whether the entry's values are even on a logarithmic scale.
+    pub logarithmic: bool,
+    /// The check that compares this answer, if there is one.
+    pub check: Option<&'static Check>,
+    /// Its limit at each row, where it has one.
+    pub limits: Vec<Option<f64>>,
     /// Entry and answer, rising in the entry, both ends included; `None` where the sheet has no answer.
     pub rows: Vec<(f64, Option<f64>)>,
 }
@@ -56,27 +61,50 @@ pub fn sweep(report: &Report, range: &str, of: &str) -> Result<Sweep, Refusal> {
         ));
     }
     let answer = numeric_answer(report, "of", of)?;
-    let entries = entries(field, unit, from, to).ok_or_else(|| {
+    let decades = unit.unit.symbol == OHM.unit.symbol && from > 0.0 && to / from >= 10.0;
+    let entries = entries(field, decades, from, to).ok_or_else(|| {
         Refusal::new(
             "sweep",
             format!("{}: sweep up to 10000 whole numbers.", field.label),
         )
     })?;
-    let rows = entries
-        .into_iter()
-        .map(|x| (x, answer_at(&report.inputs, place, x, answer.key)))
-        .collect();
+    let mut inputs = report.inputs.clone();
+    let mut outcome = Outcome::for_numbers();
+    let (mut rows, mut limits) = (Vec::new(), Vec::new());
+    let mut check = None;
+    for x in entries {
+        inputs.put(place, x);
+        outcome.clear();
+        (report.sheet.work)(&inputs, &mut outcome);
+        let y = outcome
+            .number(answer.key)
+            .filter(|_| !outcome.found_problems());
+        // No table says which check is about which answer; the one that compares this very number is.
+        if let (None, Some(y)) = (check, y) {
+            check = report.sheet.checks.iter().find(|check| {
+                let compared = outcome.compared(check.id);
+                compared.is_some_and(|(value, _)| value.total_cmp(&y).is_eq())
+                    && check.measure.unit.is(report.measure(answer).unit)
+            });
+        }
+        let compared = check.and_then(|check| outcome.compared(check.id));
+        limits.push(compared.map(|(_, limit)| limit));
+        rows.push((x, y));
+    }
     Ok(Sweep {
         field,
         entry_measure: unit,
         answer,
         answer_measure: report.measure(answer),
+        logarithmic: decades,
+        check,
+        limits,
         rows,
     })
 }
 
 /// The entry's values from end to end; `None` for too many counts.
-fn entries(field: &Field, unit: Measure, from: f64, to: f64) -> Option<Vec<f64>> {
+fn entries(field: &Field, decades: bool, from: f64, to: f64) -> Option<Vec<f64>> {
     match field.kind {
         Kind::PowerOfTwo => Some(
             crate::motor::MICROSTEPS
@@ -92,7 +120,6 @@ fn entries(field: &Field, unit: Measure, from: f64, to: f64) -> Option<Vec<f64>>
             Some((to_u32(first)?..=to_u32(last)?).map(f64::from).collect())
         }
         _ => {
-            let decades = unit.unit.symbol == OHM.unit.symbol && from > 0.0 && to / from >= 10.0;
             let last = ROWS - 1;
             let at = |i: u32| {
                 let share = f64::from(i) / f64::from(last);

@@ -21,6 +21,8 @@ pub struct Spread {
     pub shares: Vec<(&'static str, f64)>,
     /// Whether the sheet is bent within the tolerance, so that the Monte Carlo's figure stands.
     pub bent: bool,
+    /// Whether that figure is still being drawn.
+    pub waits: bool,
 }
 
 /// Draws of the Monte Carlo.
@@ -48,29 +50,94 @@ struct Source {
 /// # Source
 /// JCGM 100:2008 (GUM) 4.3.7 and 5.1.2; JCGM 101:2008 (Supplement 1) clause 7 for the Monte Carlo.
 pub fn spreads(report: &Report) -> Vec<Spread> {
-    let inputs = &report.inputs;
-    let sources = sources(inputs);
-    if sources.is_empty() {
-        return Vec::new();
-    }
-    let middle = numbers(inputs);
-    let tilts: Vec<Tilt> = sources
-        .iter()
-        .map(|source| Tilt::of(inputs, source))
-        .collect();
-    let mut spreads = Vec::new();
-    for (answer, found) in report.answers() {
-        if let Some(crate::sheets::Found::Number(value)) = found
-            && middle.number(answer.key).is_some()
-            && let Some(spread) = spread(answer.key, *value, &sources, &tilts)
-        {
-            spreads.push(spread);
+    let mut study = Study::begin(report);
+    while study.draw(DRAWS) {}
+    study.spreads
+}
+
+/// A tolerance study at work: the first order at once, the Monte Carlo in slices that a page can afford.
+pub struct Study {
+    /// What is known so far: bent answers have the first order's figure until the last draw.
+    pub spreads: Vec<Spread>,
+    sources: Vec<Source>,
+    drawn: Inputs,
+    outcome: Outcome,
+    random: SplitMix,
+    /// Count, mean and sum of squares of each answer, updated draw by draw.
+    moments: Vec<(f64, f64, f64)>,
+    left: u32,
+}
+
+impl Study {
+    /// Works out the first order, and whether there is anything to draw.
+    pub fn begin(report: &Report) -> Self {
+        let inputs = &report.inputs;
+        let sources = sources(inputs);
+        let mut spreads = Vec::new();
+        if !sources.is_empty() {
+            let middle = numbers(inputs);
+            let tilts: Vec<Tilt> = sources
+                .iter()
+                .map(|source| Tilt::of(inputs, source))
+                .collect();
+            for (answer, found) in report.answers() {
+                if let Some(crate::sheets::Found::Number(value)) = found
+                    && middle.number(answer.key).is_some()
+                    && let Some(spread) = spread(answer.key, *value, &sources, &tilts)
+                {
+                    spreads.push(spread);
+                }
+            }
+        }
+        let bent = spreads.iter().any(|spread| spread.bent);
+        Self {
+            sources,
+            drawn: inputs.clone(),
+            outcome: Outcome::for_numbers(),
+            random: SplitMix(0x6c61_7973_6861_6674),
+            moments: spreads.iter().map(|_| (0.0, 0.0, 0.0)).collect(),
+            left: if bent { DRAWS } else { 0 },
+            spreads,
         }
     }
-    if spreads.iter().any(|spread| spread.bent) {
-        monte_carlo(inputs, &sources, &mut spreads);
+
+    /// Whether draws are left, without which the figures of bent answers do not stand.
+    pub const fn waits(&self) -> bool {
+        self.left > 0
     }
-    spreads
+
+    /// Makes up to `count` draws; whether more are left. The same entries give the same figures however they are sliced.
+    pub fn draw(&mut self, count: u32) -> bool {
+        let count = count.min(self.left);
+        for _ in 0..count {
+            for source in &self.sources {
+                let value = source.value + source.half * self.random.symmetric();
+                self.drawn.put(source.place, value);
+            }
+            self.outcome.clear();
+            (self.drawn.sheet().work)(&self.drawn, &mut self.outcome);
+            for (spread, (n, mean, squares)) in self.spreads.iter().zip(&mut self.moments) {
+                if spread.bent
+                    && let Some(x) = self.outcome.number(spread.answer)
+                {
+                    *n += 1.0;
+                    let off = x - *mean;
+                    *mean += off / *n;
+                    *squares += off * (x - *mean);
+                }
+            }
+        }
+        self.left -= count;
+        if count > 0 && self.left == 0 {
+            for (spread, (n, _, squares)) in self.spreads.iter_mut().zip(&self.moments) {
+                spread.waits = false;
+                if spread.bent && *n > 1.0 {
+                    spread.uncertainty = libm::sqrt(squares / (n - 1.0));
+                }
+            }
+        }
+        self.waits()
+    }
 }
 
 /// A value and its uncertainty as people read them: the uncertainty with two significant digits, the value to its last one.
@@ -172,42 +239,14 @@ fn spread(key: &'static str, value: f64, sources: &[Source], tilts: &[Tilt]) -> 
             *share /= linear;
         }
     }
+    let bent = bend > BENT * BENT * linear;
     Some(Spread {
         answer: key,
         uncertainty: libm::sqrt(linear / 3.0),
         shares,
-        bent: bend > BENT * BENT * linear,
+        bent,
+        waits: bent,
     })
-}
-
-/// Replaces the figures of bent answers by the standard deviation of seeded draws.
-fn monte_carlo(inputs: &Inputs, sources: &[Source], spreads: &mut [Spread]) {
-    let mut random = SplitMix(0x6c61_7973_6861_6674);
-    // Count, mean and sum of squares of each answer, updated draw by draw.
-    let mut moments: Vec<(f64, f64, f64)> = spreads.iter().map(|_| (0.0, 0.0, 0.0)).collect();
-    let mut drawn = inputs.clone();
-    for _ in 0..DRAWS {
-        for source in sources {
-            drawn.put(
-                source.place,
-                source.value + source.half * random.symmetric(),
-            );
-        }
-        let outcome = numbers(&drawn);
-        for (spread, (n, mean, squares)) in spreads.iter().zip(&mut moments) {
-            if let Some(x) = outcome.number(spread.answer) {
-                *n += 1.0;
-                let off = x - *mean;
-                *mean += off / *n;
-                *squares += off * (x - *mean);
-            }
-        }
-    }
-    for (spread, (n, _, squares)) in spreads.iter_mut().zip(moments) {
-        if spread.bent && n > 1.0 {
-            spread.uncertainty = libm::sqrt(squares / (n - 1.0));
-        }
-    }
 }
 
 /// A small seeded generator, so that the same entries always give the same figures.

@@ -57,6 +57,12 @@ pub struct Marks {
     pub points: bool,
     /// Whether a second line shows where both axes are equal, and its name.
     pub equal: Option<&'static str>,
+    /// Whether the horizontal axis has decades.
+    pub decades: bool,
+    /// The column that is a limit; 0 for none.
+    pub limit: usize,
+    /// Where another design stands.
+    pub pinned: Option<(f64, f64)>,
 }
 
 /// The sheets that draw, by id.

@@ -1,0 +1,97 @@
+//! What solving found, as markup.
+
+use layshaft_core::entry::unit::Measure;
+use layshaft_core::entry::write::write_shortest;
+use layshaft_core::link::Asked;
+use layshaft_core::sheets::{Kind, Report, join_unit};
+use layshaft_core::study::solve::{Solution, solve};
+
+use crate::markup::Markup;
+
+/// The finding in words, and a button for each value and each real part; nothing while nothing is asked.
+pub fn found(report: &Report, asked: &Asked) -> String {
+    let mut out = Markup::default();
+    if asked.solve.is_empty() {
+        return out.finish();
+    }
+    let solution = match solve(report, &asked.solve, &asked.wanted) {
+        Ok(solution) => solution,
+        Err(refusal) => {
+            out.raw("<p class=why>").words(&refusal.message).raw("</p>");
+            return out.finish();
+        }
+    };
+    out.raw("<p>").words(&solution.words).raw("</p>");
+    let key = asked.wanted.split(':').next().unwrap_or("");
+    let answer = report.answer(key).map(|answer| report.measure(answer));
+    out.raw("<ul class=\"plain sheets\">");
+    let whole = matches!(solution.field.kind, Kind::Count | Kind::PowerOfTwo);
+    // What is no whole number cannot be typed into a count.
+    for &value in solution.values.iter().filter(|_| !whole) {
+        line(&mut out, &solution, value, None);
+    }
+    for &(part, gives) in &solution.nearest {
+        let gives = answer.map(|measure| amount(gives, measure));
+        line(&mut out, &solution, part, gives);
+    }
+    out.raw("</ul>");
+    out.finish()
+}
+
+fn line(out: &mut Markup, solution: &Solution, value: f64, gives: Option<String>) {
+    let shown = amount(value, solution.measure);
+    out.raw("<li><span>").words(&shown);
+    match &gives {
+        Some(gives) => out.raw(" gives ").words(gives),
+        None => out.raw(" gives it"),
+    };
+    // All twelve digits, and the unit that tells one of several measures.
+    let mut typed = write_shortest(value, 12);
+    let symbol = solution.measure.unit.symbol;
+    if !symbol.is_empty() {
+        typed += " ";
+        typed += symbol;
+    }
+    out.raw("</span><button type=button data-click=\"take ")
+        .words(&typed);
+    out.raw("\">Take ").words(&shown).raw("</button></li>");
+}
+
+fn amount(value: f64, measure: Measure) -> String {
+    join_unit(write_shortest(value, 6), measure.unit.sign)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use layshaft_core::link;
+
+    fn answered(link: &str) -> String {
+        let opened = link::read(link);
+        let sheet = opened.sheet.expect("it is listed");
+        found(&sheet.run(&opened.entries), &opened.asked)
+    }
+
+    #[test]
+    fn real_parts_on_both_sides_can_be_taken_and_broken_teeth_cannot() {
+        let html = answered("travel?pitch=2&solve=teeth&for=turn_travel:41.5");
+        for part in ["take 21\">", "take 20\">", "21 gives 42\u{a0}mm"] {
+            assert!(html.contains(part), "{html}");
+        }
+        assert!(!html.contains("take 20.75"), "{html}");
+    }
+
+    #[test]
+    fn what_cannot_be_asked_is_said_in_words() {
+        let html = answered("travel?pitch=2&solve=tooth&for=turn_travel:40");
+        assert!(
+            html.starts_with("<p class=why>Entry “tooth”: enter one of "),
+            "{html}"
+        );
+        let html = answered("travel?pitch=2&teeth=20&solve=pitch&for=turn_travel:far");
+        assert!(
+            html.starts_with("<p class=why>Travel per motor turn: enter a length"),
+            "{html}"
+        );
+    }
+}
