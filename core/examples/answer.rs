@@ -100,9 +100,11 @@ fn answer(query: &str) -> (Value, bool) {
         "errors": errors,
         "notes": notes,
     });
-    if !opened.asked.pin.is_empty() {
-        let pinned = sheet.run(&link::unpinned(sheet, &opened.asked.pin));
-        object["pinned"] = answers_of(&pinned).into();
+    // The answers of a pinned design stand beside.
+    let pin = opened.asked.pin;
+    if let (Some(object), false) = (object.as_object_mut(), pin.is_empty()) {
+        let pinned = sheet.run(&link::unpinned(sheet, &pin));
+        object.insert("pinned".into(), answers_of(&pinned).into());
     }
     (object, good)
 }

@@ -14,6 +14,8 @@ const PAGES = {
   "microstep?v=1&turn_travel=40&hold_torque=0.4&load_torque=0.5": "#x-curve",
   "current?v=1&rated=1.5&resistance=2.2&set=100%25&supply=3&mount_limit=60&motors=2&wiring=parallel": "#f-rated",
   "sensor?v=1&kind=points&points=25,100000;60,24893;100,6976&pullup=4k7&value=560&as=beta&as_r25=100k&as_beta=3435": "#x-table",
+  "travel?v=1&pitch=2%20%C2%B1%200.01&teeth=20&cost=x&solve=teeth&for=turn_travel:41&sweep=pitch:1:3&of=turn_travel&pin=pitch%3D3%26teeth%3D16":
+    "#x-swept",
   "nothing/here": "#sheets",
   machines: "#new-machine",
 };

@@ -101,7 +101,7 @@ for (const [width, height] of SIZES) {
     const plot = page.locator("[data-plot=swept]");
     const box = await plot.boundingBox();
     await plot.click({ position: { x: box.width * 0.955, y: 60 } });
-    assert.match(await text(page, "#r-swept"), /Load torque: 0\.6/);
+    assert.match(await text(page, "#r-swept"), /Load torque: 0\.(59|6).*: none$/);
     await page.locator("#d-swept summary").click();
     await page.locator("#t-swept tbody tr").nth(64).waitFor();
     assert.equal(await page.locator("#t-swept tbody tr").count(), 65);

@@ -166,9 +166,9 @@ fn grid(field: &Field) -> Vec<f64> {
         .least
         .map_or(f64::NEG_INFINITY, |limit| limit.value);
     let most = field.limits.most.map_or(f64::INFINITY, |limit| limit.value);
-    let mut grid = Vec::new();
+    let mut grid: Vec<f64> = Vec::new();
     let mut add = |x: f64| {
-        if x >= least && x <= most {
+        if x >= least && x <= most && grid.last().is_none_or(|last| *last < x) {
             grid.push(x);
         }
     };
@@ -185,18 +185,17 @@ fn grid(field: &Field) -> Vec<f64> {
             .for_each(add);
         return grid;
     }
+    if least.abs() <= LARGEST {
+        add(least);
+    }
     if least < 0.0 {
         (0..=decades).rev().for_each(|i| add(-size(i)));
     }
     add(0.0);
     (0..=decades).for_each(|i| add(size(i)));
-    for edge in [least, most] {
-        if edge.abs() <= LARGEST {
-            grid.push(edge);
-        }
+    if most.abs() <= LARGEST {
+        add(most);
     }
-    grid.sort_by(f64::total_cmp);
-    grid.dedup();
     // An open limit is looked at from just inside.
     if let Some(limit) = field.limits.least
         && !limit.inclusive
@@ -296,10 +295,10 @@ fn parts(
                 .any(|(known, _)| known.total_cmp(&part).is_eq())
             && let Some(gap) = off(part)
         {
-            parts.push((part, gap));
+            let at = parts.iter().position(|(_, known)| gap.abs() < known.abs());
+            parts.insert(at.unwrap_or(parts.len()), (part, gap));
         }
     }
-    parts.sort_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
     parts
         .into_iter()
         .map(|(part, gap)| (part, wanted + gap))

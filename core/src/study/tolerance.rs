@@ -31,6 +31,12 @@ const DRAWS: u32 = 20_000;
 /// The first order stands while the second changes an answer by less than this share of it.
 const BENT: f64 = 0.1;
 
+/// The first order stands while the products of two entries widen an answer by less than a tenth: 1.1^2 - 1 of its variance.
+const WIDENED: f64 = 0.21;
+
+/// Entries whose products are looked at; of more, as the rows of a long table, the first.
+const PAIRED: usize = 16;
+
 /// Steps of the central difference as a share of the half width: small enough for the slope at the middle.
 const STEP: f64 = 1.0 / 64.0;
 
@@ -45,7 +51,8 @@ struct Source {
 /// The spread of every numeric answer of a report; empty when no entry has a tolerance.
 ///
 /// u = half / sqrt(3) for each entry, u_c^2 = sum of (df/dx * u)^2 with central differences. Where the bend within the
-/// half widths exceeds a tenth of the slope's part, the standard deviation of 20,000 seeded draws stands instead.
+/// half widths exceeds a tenth of the slope's part, or the products of two entries widen an answer by more than a tenth, the
+/// standard deviation of 20,000 seeded draws stands instead.
 ///
 /// # Source
 /// JCGM 100:2008 (GUM) 4.3.7 and 5.1.2; JCGM 101:2008 (Supplement 1) clause 7 for the Monte Carlo.
@@ -80,10 +87,11 @@ impl Study {
                 .iter()
                 .map(|source| Tilt::of(inputs, source))
                 .collect();
+            let pairs = pairs(inputs, &sources);
             for (answer, found) in report.answers() {
                 if let Some(crate::sheets::Found::Number(value)) = found
                     && middle.number(answer.key).is_some()
-                    && let Some(spread) = spread(answer.key, *value, &sources, &tilts)
+                    && let Some(spread) = spread(answer.key, *value, &sources, &tilts, &pairs)
                 {
                     spreads.push(spread);
                 }
@@ -212,7 +220,27 @@ impl Tilt {
     }
 }
 
-fn spread(key: &'static str, value: f64, sources: &[Source], tilts: &[Tilt]) -> Option<Spread> {
+/// The sheet with two entries at the upper ends of their tolerances at once, and which two.
+fn pairs(inputs: &Inputs, sources: &[Source]) -> Vec<(usize, usize, Outcome)> {
+    let mut pairs = Vec::new();
+    for (j, second) in sources.iter().enumerate().take(PAIRED) {
+        for (i, first) in sources.iter().enumerate().take(j) {
+            let mut inputs = inputs.clone();
+            inputs.put(first.place, first.value + first.half);
+            inputs.put(second.place, second.value + second.half);
+            pairs.push((i, j, numbers(&inputs)));
+        }
+    }
+    pairs
+}
+
+fn spread(
+    key: &'static str,
+    value: f64,
+    sources: &[Source],
+    tilts: &[Tilt],
+    pairs: &[(usize, usize, Outcome)],
+) -> Option<Spread> {
     let mut shares: Vec<(&'static str, f64)> = Vec::with_capacity(sources.len());
     let (mut linear, mut bend) = (0.0, 0.0);
     for (source, tilt) in sources.iter().zip(tilts) {
@@ -233,17 +261,31 @@ fn spread(key: &'static str, value: f64, sources: &[Source], tilts: &[Tilt]) -> 
         });
         bend += curve * curve;
     }
-    shares.sort_by(|a, b| b.1.total_cmp(&a.1));
-    if linear > 0.0 {
-        for (_, share) in &mut shares {
-            *share /= linear;
-        }
+    let mut sorted: Vec<(&'static str, f64)> = Vec::with_capacity(shares.len());
+    for (key, part) in shares {
+        let share = if linear > 0.0 { part / linear } else { 0.0 };
+        let at = sorted.iter().position(|(_, known)| share > *known);
+        sorted.insert(at.unwrap_or(sorted.len()), (key, share));
     }
-    let bent = bend > BENT * BENT * linear;
+    // What two entries do together beyond what each does alone; a product has this and no bend of its own.
+    let mut products = 0.0;
+    for (i, j, both) in pairs {
+        let high = |at: &usize| tilts.get(*at)?.high.number(key);
+        let product = both
+            .number(key)
+            .zip(high(i))
+            .zip(high(j))
+            .map_or(f64::INFINITY, |((both, one), other)| {
+                both - one - other + value
+            });
+        products += product * product;
+    }
+    // The variances are linear / 3 and products / 9.
+    let bent = bend > BENT * BENT * linear || products > 3.0 * WIDENED * linear;
     Some(Spread {
         answer: key,
         uncertainty: libm::sqrt(linear / 3.0),
-        shares,
+        shares: sorted,
         bent,
         waits: bent,
     })

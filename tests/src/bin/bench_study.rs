@@ -5,7 +5,7 @@
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
-use layshaft_core::sheets::{ALL, Outcome, Report};
+use layshaft_core::sheets::{Outcome, Report, all};
 use layshaft_tests::entries::random_entries;
 use layshaft_tests::random::Random;
 
@@ -17,7 +17,7 @@ fn main() {
     println!(
         "| sheet | one evaluation, µs | 20,000 draws, ms | sweep of 200 points, ms |\n| --- | --- | --- | --- |"
     );
-    for sheet in ALL {
+    for sheet in all() {
         let mut random = Random::new(1);
         let slowest = (0..400)
             .map(|_| sheet.run(&random_entries(sheet, &mut random)))
