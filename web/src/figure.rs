@@ -298,8 +298,12 @@ pub fn read(heads: &[Head], rows: &[Vec<Cell>], row: usize) -> String {
     {
         out.raw(if column == 0 { "" } else { ", " })
             .words(head.label)
-            .raw(": <b>")
-            .words(&cell_shown(cell, Some(head)));
+            .raw(": <b>");
+        if *cell == Cell::Blank {
+            out.raw("none</b>");
+            continue;
+        }
+        out.words(&cell_shown(cell, Some(head)));
         out.raw("\u{a0}").words(head_sign(head)).raw("</b>");
     }
     out.finish()

@@ -353,7 +353,7 @@ impl Studies {
         let before = self.entries();
         let mut entries = before.clone();
         let done = match word {
-            "take" => {
+            "root" => {
                 entries.set(before.get("solve").unwrap_or(""), about);
                 ""
             }

@@ -52,7 +52,7 @@ fn line(out: &mut Markup, solution: &Solution, value: f64, gives: Option<String>
         typed += " ";
         typed += symbol;
     }
-    out.raw("</span><button type=button data-click=\"take ")
+    out.raw("</span><button type=button data-click=\"root ")
         .words(&typed);
     out.raw("\">Take ").words(&shown).raw("</button></li>");
 }
@@ -75,10 +75,10 @@ mod tests {
     #[test]
     fn real_parts_on_both_sides_can_be_taken_and_broken_teeth_cannot() {
         let html = answered("travel?pitch=2&solve=teeth&for=turn_travel:41.5");
-        for part in ["take 21\">", "take 20\">", "21 gives 42\u{a0}mm"] {
+        for part in ["root 21\">", "root 20\">", "21 gives 42\u{a0}mm"] {
             assert!(html.contains(part), "{html}");
         }
-        assert!(!html.contains("take 20.75"), "{html}");
+        assert!(!html.contains("root 20.75"), "{html}");
     }
 
     #[test]
