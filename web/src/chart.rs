@@ -262,7 +262,9 @@ fn put_series(pen: &mut Pen, marks: &Marks, column: usize, places: Vec<(f64, f64
         _ if places.is_empty() => {}
         (true, 1) => pen.dots(places),
         // Between two gaps.
-        _ if places.len() == 1 => places.into_iter().for_each(|one| pen.circle(Line::Curve, one, 1.5)),
+        _ if places.len() == 1 => places
+            .into_iter()
+            .for_each(|one| pen.circle(Line::Curve, one, 1.5)),
         _ if column == marks.limit => pen.path(Line::Dashed, places),
         (false, 1) | (true, 2) => pen.path(Line::Curve, places),
         _ => pen.path(Line::Thin, places),
