@@ -22,8 +22,8 @@ const BATCH: u32 = 100;
 pub struct Spreads {
     held: StoredValue<Option<(Arc<Report>, Study)>, LocalStorage>,
     running: StoredValue<bool>,
-    /// Told when the draws are done; what it holds is nothing.
-    drawn: RwSignal<&'static str>,
+    /// Told when the draws are done.
+    drawn: Signal<()>,
 }
 
 impl Spreads {
@@ -32,13 +32,13 @@ impl Spreads {
         Self {
             held: StoredValue::new_local(None),
             running: StoredValue::new(false),
-            drawn: RwSignal::new(""),
+            drawn: Signal::new(()),
         }
     }
 
     /// What is known of a report's spreads, first order at once; tracked, since draws may follow.
     pub fn of(self, report: &Arc<Report>, write: &dyn Fn(&[Spread]) -> String) -> String {
-        self.drawn.track();
+        self.drawn.get();
         self.held.update_value(|held| {
             if held
                 .as_ref()
