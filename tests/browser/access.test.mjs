@@ -16,6 +16,12 @@ const PAGES = {
   "sensor?v=1&kind=points&points=25,100000;60,24893;100,6976&pullup=4k7&value=560&as=beta&as_r25=100k&as_beta=3435": "#x-table",
   "travel?v=1&pitch=2%20%C2%B1%200.01&teeth=20&cost=x&solve=teeth&for=turn_travel:41&sweep=pitch:1:3&of=turn_travel&pin=pitch%3D3%26teeth%3D16":
     "#x-swept",
+  "gears?v=1&stages=spur,20,60;planetary,18,72,ring&planets=4": "#drawing svg",
+  "headroom?v=1&mass=0.5&turn_travel=40&hold_torque=0.4&rated=1.5&set_rms=1.2&resistance=1.6&inductance=3&supply=24&speed=200&accel=3000": "#x-curve",
+  "screw?v=1&thread=Tr8x8(P2)&load=20&mu=0.1&length=400": "#drawing svg",
+  "belt?v=1&mass_per_m=8.4&span=150&frequency=88": "#listen",
+  "homing?v=1&speed=40&accel=1000&overtravel=0.5": "#drawing svg",
+  "coils?v=1&pairs=1,2,;1,3,2.8&frame=42&depth=40": "#drawing svg",
   "nothing/here": "#sheets",
   machines: "#new-machine",
 };
