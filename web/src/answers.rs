@@ -9,7 +9,7 @@ use crate::markup::Markup;
 use crate::study;
 
 /// More characters than these make a headline smaller, so that it fits a phone.
-const LONG: [(usize, &str); 2] = [(13, " long longer"), (9, " long")];
+const LONG: [(usize, &str); 2] = [(12, " long longer"), (9, " long")];
 /// Words longer than these stand below their label.
 const WORDY: usize = 18;
 

@@ -299,10 +299,12 @@ fn shade(pen: &mut Pen, across: &Axis, down: &Axis, marks: &Marks) {
         let (anchor, beside) = beside(x);
         pen.words(anchor, (beside, bottom - 6.0), words);
     }
-    for (level, words) in &marks.levels {
+    // The names stand at either end in turn, so that close ones are read.
+    let ends = [(Anchor::End, right), (Anchor::Start, left + 4.0)];
+    for ((level, words), (anchor, x)) in marks.levels.iter().zip(ends.into_iter().cycle()) {
         if let Some(y) = down.place(*level) {
             pen.line(Line::Dashed, (left, y), (right, y));
-            pen.words(Anchor::End, (right, y - 3.0), words);
+            pen.words(anchor, (x, y - 3.0), words);
         }
     }
 }
