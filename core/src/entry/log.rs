@@ -163,32 +163,66 @@ impl Layout {
             count = place;
         };
         let row = after_date(row);
-        match self {
-            Self::Comma => row.split(',').for_each(&mut put),
-            Self::Sign(sign) => row.split(sign).for_each(&mut put),
-            Self::Blanks => row.split_whitespace().for_each(&mut put),
+        let (sign, mut rest) = match self {
+            Self::Comma => (',', Some(row)),
+            Self::Sign(sign) => (sign, Some(row)),
+            Self::Blanks => (' ', Some(trim(row))),
+        };
+        while let Some(row) = rest {
+            let (cell, behind) = cut(row, &|c| {
+                c == sign || (self == Self::Blanks && c.is_whitespace())
+            });
+            put(cell);
+            rest = behind.map(|behind| match self {
+                Self::Blanks => trim_start(behind),
+                _ => behind,
+            });
         }
         (cells, count)
     }
 }
 
+// A log is cut and trimmed in many places: each is compiled once.
+
+/// What stands before the first character that ends it, and what behind it; `None` when nothing ends it.
+#[inline(never)]
+fn cut<'a>(text: &'a str, ends: &dyn Fn(char) -> bool) -> (&'a str, Option<&'a str>) {
+    match text.char_indices().find(|(_, c)| ends(*c)) {
+        Some((at, c)) => (
+            text.get(..at).unwrap_or_default(),
+            text.get(at + c.len_utf8()..),
+        ),
+        None => (text, None),
+    }
+}
+
+#[inline(never)]
+fn trim_start(text: &str) -> &str {
+    text.trim_start_matches(is_blank_char)
+}
+
+#[inline(never)]
+fn trim(text: &str) -> &str {
+    trim_start(text).trim_end_matches(is_blank_char)
+}
+
 fn is_blank(text: &str) -> bool {
-    text.chars().all(is_blank_char)
+    trim_start(text).is_empty()
 }
 
 /// A cell without the quotes that spreadsheets put around it.
 fn unquoted(cell: &str) -> &str {
-    let cell = cell.trim_matches(is_blank_char);
-    cell.strip_prefix('"')
-        .and_then(|cell| cell.strip_suffix('"'))
-        .unwrap_or(cell)
-        .trim()
+    let cell = trim(cell);
+    let inside = cell
+        .strip_prefix('"')
+        .and_then(|cell| cell.strip_suffix('"'));
+    inside.map_or(cell, trim)
 }
 
 /// A row without the date before its clock time: 2024-05-31 or 2024-05-31T.
 fn after_date(row: &str) -> &str {
-    let row = row.trim_start_matches(is_blank_char);
-    let bare = row.trim_start_matches('"');
+    let row = trim_start(row);
+    let bare = row.strip_prefix('"').unwrap_or(row);
     let date = bare.get(..10).unwrap_or_default().bytes();
     let is_date = date.len() == 10
         && date.enumerate().all(|(i, b)| match i {
@@ -197,7 +231,7 @@ fn after_date(row: &str) -> &str {
         });
     match bare.get(10..) {
         Some(rest) if is_date && rest.starts_with([' ', 'T']) => {
-            rest.get(1..).unwrap_or_default().trim_start()
+            trim_start(rest.get(1..).unwrap_or_default())
         }
         _ => row,
     }
@@ -205,7 +239,8 @@ fn after_date(row: &str) -> &str {
 
 /// Whether a row begins as numbers do.
 fn begins_with_number(row: &str) -> bool {
-    let row = row.trim_start_matches(|c| is_blank_char(c) || c == '"');
+    let row = trim_start(row);
+    let row = trim_start(row.strip_prefix('"').unwrap_or(row));
     row.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '+' | '.' | '\u{2212}'))
 }
 
@@ -220,7 +255,7 @@ struct Figure<'a> {
 
 /// Reads a number without its unit; `comma` allows a decimal comma.
 fn figure(cell: &str, comma: bool) -> Option<Figure<'_>> {
-    let text = cell.trim();
+    let text = trim(cell);
     let value = short_decimal(text).or_else(|| {
         // Exponents, more than 15 digits, odd signs: the project's one reader.
         let plain = !text.contains(['*', '/', '±']);
@@ -300,7 +335,7 @@ fn time(cell: &str, comma: bool) -> Option<Time<'_>> {
         let number = digits.then(|| text.bytes().fold(0, |n, b| n * 10 + u32::from(b - b'0')))?;
         (number <= most).then_some(number)
     };
-    let whole = part(hours.trim(), 999)? * 3600 + part(minutes, 59)? * 60;
+    let whole = part(trim(hours), 999)? * 3600 + part(minutes, 59)? * 60;
     // A zone's letter may follow.
     let seconds = figure(seconds.trim_end_matches('Z'), comma)?;
     (0.0..61.0)
@@ -353,21 +388,24 @@ const COLDEST: f64 = -273.15;
 /// Gives each row of a log to `each`.
 fn scan<'a>(text: &'a str, each: &mut dyn FnMut(&Read<'a>)) -> Result<(), LogCause> {
     // Headings and remarks stand above the first row.
-    let mut start = 0;
-    let begin = text.split_inclusive(['\n', '\r']).find(|line| {
-        let found = begins_with_number(line);
-        if !found {
-            start += line.len();
+    let mut body = text;
+    let first = loop {
+        let (line, behind) = cut(body, &|c| matches!(c, '\n' | '\r'));
+        if begins_with_number(line) {
+            break line;
         }
-        found
-    });
-    let layout = Layout::of(begin.ok_or(LogCause::Empty)?.trim_matches(is_blank_char));
-    let body = text.get(start..).unwrap_or_default();
+        body = behind.ok_or(LogCause::Empty)?;
+    };
+    let layout = Layout::of(trim(first));
     let comma = layout != Layout::Comma;
     let (mut row, mut commas, mut points) = (0, false, false);
     let (mut days, mut before) = (0.0, f64::NEG_INFINITY);
-    for raw in body.split(|c| layout.ends_row(c)) {
-        if is_blank(raw) || raw.trim_start().starts_with('#') {
+    let mut rest = Some(body);
+    while let Some(body) = rest {
+        let raw;
+        (raw, rest) = cut(body, &|c| layout.ends_row(c));
+        let start = trim_start(raw);
+        if start.is_empty() || start.starts_with('#') {
             continue;
         }
         row += 1;
