@@ -245,22 +245,15 @@ fn transfers(all: &Value) {
     }
 }
 
-/// The benchmarks of `core`, compiled for speed.
+/// The benchmarks of `core`, compiled for speed: the machine's sheets, and the studies of each sheet.
 fn native() -> Outcome {
-    if !at("tests/src/bin/bench_native.rs").exists() {
-        return Ok(());
+    for name in ["bench_native", "bench_study"] {
+        let mut cargo = command("cargo");
+        cargo.args(["run", "--quiet", "--profile", "bench"]);
+        cargo.args(["--package", "layshaft-tests", "--bin", name]);
+        step(name, || call(&mut cargo))?;
     }
-    let words = [
-        "run",
-        "--quiet",
-        "--profile",
-        "bench",
-        "--package",
-        "layshaft-tests",
-        "--bin",
-        "bench_native",
-    ];
-    step("native benchmarks", || call(command("cargo").args(words)))
+    Ok(())
 }
 
 fn numbers(value: Option<&Value>) -> Vec<f64> {
