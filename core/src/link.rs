@@ -202,7 +202,7 @@ pub struct Opened {
 /// The link text of a sheet as it stands, to go behind `#`.
 ///
 /// Every entry that applies is in it: as typed, as carried (12 digits), or as the default. Entries that the choices made
-/// leave out, and blanks, are not.
+/// leave out, and blanks, are not. A log gives its place to what it told: see [`without_log`].
 pub fn write(report: &Report) -> String {
     write_asking(report, &Asked::default())
 }
