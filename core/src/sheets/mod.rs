@@ -80,21 +80,14 @@ type Work = fn(&Inputs, &mut Outcome);
 /// page's bytes: the page is built without them, everything else with them.
 static PACKED: &[(&[u8], Work)] = packed![
     travel,
-    #[cfg(feature = "drafts")]
     gears,
     microstep,
-    #[cfg(feature = "drafts")]
     rate,
-    #[cfg(feature = "drafts")]
     headroom,
-    #[cfg(feature = "drafts")]
     screw,
-    #[cfg(feature = "drafts")]
     belt,
-    #[cfg(feature = "drafts")]
     homing,
     current,
-    #[cfg(feature = "drafts")]
     coils,
     sensor,
     #[cfg(feature = "drafts")]
