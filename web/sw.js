@@ -19,9 +19,24 @@ async function fill() {
   if ((await cache.keys()).length === FILES.length) return;
   try {
     await cache.addAll(FILES.map((file) => new Request(new URL(file, SCOPE), { cache: "reload" })));
+    await unpackProgram(cache);
   } catch (error) {
     if (!(await cache.keys()).length) await caches.delete(CACHE);
     throw error;
+  }
+}
+
+/** Keeps the program as it runs, so that it is unpacked once and not at every visit; `unpack` is put behind this file. */
+async function unpackProgram(cache) {
+  const file = FILES.find((file) => file.endsWith(".lzma"));
+  if (!file) return;
+  const address = new URL(file, SCOPE);
+  try {
+    const packed = await (await cache.match(address)).arrayBuffer();
+    const headers = { "content-type": "application/wasm" };
+    await cache.put(address, new Response(unpack(new Uint8Array(packed)), { headers }));
+  } catch {
+    // The page unpacks it itself, and says so if that cannot be done.
   }
 }
 

@@ -168,13 +168,14 @@ fn pack(dist: &Path, unpacker: &Path) -> Outcome {
         ));
     }
     let unpacks = format!("module_or_path: fetch('./{packed}').then(opened)");
-    let text = [
-        &read(unpacker)?.replace("export function", "function"),
-        "async function opened(answer) {\n  if (!answer.ok) throw new Error(`The program was not sent: ${answer.status}.`);\n  \
-        return unpack(new Uint8Array(await answer.arrayBuffer()));\n}\n",
-        &text.replace(&starts, &unpacks),
-    ]
-    .concat();
+    let unpacker = read(unpacker)?.replace("export function", "function");
+    // What the service worker keeps is unpacked already.
+    let opened = "async function opened(answer) {\n  if (!answer.ok) throw new Error(`The program was not sent: ${answer.status}.`);\n  \
+        if (answer.headers.get(\"content-type\") === \"application/wasm\") return answer;\n  \
+        return unpack(new Uint8Array(await answer.arrayBuffer()));\n}\n";
+    let text = [&unpacker, opened, &text.replace(&starts, &unpacks)].concat();
+    let worker = dist.join(SERVICE_WORKER);
+    write(&worker, read(&worker)? + &unpacker)?;
     let renamed = format!("start-{:016x}.js", hash(text.as_bytes()));
     write(&dist.join(&renamed), text)?;
     let html = read(&page)?;
