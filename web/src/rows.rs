@@ -39,12 +39,20 @@ fn compose(rows: &[Vec<String>]) -> String {
     rows.collect::<Vec<_>>().join(";")
 }
 
+/// The most columns that stand beside each other.
+const BESIDE: usize = 3;
+
 /// The grid of a rows field.
 pub fn put(out: &mut Markup, field: &Field, columns: &[Field], text: &str) {
-    out.raw("<div class=grid role=group tabindex=-1 id=f-")
-        .raw(field.key)
-        .raw(" aria-labelledby=l-")
-        .raw(field.key);
+    // Side by side only so many are wide enough to be read; more of them stand in each row under each other.
+    out.raw(if columns.len() > BESIDE {
+        "<div class=\"grid many\" role=group tabindex=-1 id=f-"
+    } else {
+        "<div class=grid role=group tabindex=-1 id=f-"
+    })
+    .raw(field.key)
+    .raw(" aria-labelledby=l-")
+    .raw(field.key);
     out.raw("><table><thead><tr>");
     for column in columns {
         out.raw("<th scope=col>")
@@ -65,12 +73,13 @@ fn put_row(out: &mut Markup, columns: &[Field], cells: &[String]) {
     for (index, text) in cells.iter().enumerate() {
         let column = columns.get(index);
         let name = column.map_or_else(|| "One too many".into(), caption);
+        out.raw("<td data-l=\"").words(&name).raw("\">");
         if let Some(Field {
             kind: Kind::Choice(options),
             ..
         }) = column
         {
-            out.raw("<td><select aria-label=\"")
+            out.raw("<select aria-label=\"")
                 .words(&name)
                 .raw("\"><option value=\"\"></option>");
             for option in *options {
@@ -85,7 +94,7 @@ fn put_row(out: &mut Markup, columns: &[Field], cells: &[String]) {
             }
             out.raw("</select></td>");
         } else {
-            out.raw("<td><input aria-label=\"")
+            out.raw("<input aria-label=\"")
                 .words(&name)
                 .raw("\" value=\"")
                 .words(text)
