@@ -28,13 +28,14 @@ export async function agree(page, queries) {
   for (const [at, query] of queries.entries()) {
     await page.evaluate((query) => (location.hash = `#${query}`), encodeURI(query));
     await page.waitForFunction((sheet) => location.hash === `#${sheet}`, replies[at].sheet);
-    await page.waitForFunction((title) => document.title.startsWith(title), await page.title());
     const { answers, checks, errors } = replies[at];
     assert.deepEqual(errors, [], query);
     const shown = await page.evaluate(() => ({
       answers: Object.fromEntries([...document.querySelectorAll("[data-answer]")].map((e) => [e.dataset.answer, e.textContent])),
       checks: Object.fromEntries([...document.querySelectorAll("[data-check]")].map((e) => [e.dataset.check, e.dataset.state])),
+      notes: [...document.querySelectorAll(".entries [id^=n-]")].map((e) => e.textContent),
     }));
+    assert.ok(shown.notes.every((note) => !note.startsWith("from ,")), `${query}: a blank follows a sheet without a name`);
     assert.deepEqual(shown.checks, Object.fromEntries(checks.map(({ id, state }) => [id, state])), query);
     for (const [key, { value }] of Object.entries(answers)) {
       if (typeof value !== "number") continue;

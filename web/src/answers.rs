@@ -202,13 +202,7 @@ fn waits(report: &Report, answer: &Answer) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use layshaft_core::sheets;
-
-    fn report(sheet: &str, entries: &[(&str, &str)]) -> Report {
-        sheets::find(sheet)
-            .expect("it is listed")
-            .run(&entries.iter().copied().collect())
-    }
+    use crate::trial::report;
 
     #[test]
     fn a_headline_without_its_entries_says_what_it_waits_for() {

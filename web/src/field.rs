@@ -123,20 +123,23 @@ impl Look {
         ) {
             (Origin::Typed, _) => look.note = log::summary(report, field.key),
             (Origin::Bad, _) => {}
-            (Origin::Carried, Some(value)) => blank(value, &["from ", carrier(field), ": "]),
+            (Origin::Carried, Some(value)) => {
+                blank(value, &["from ", carrier(field).unwrap_or(""), ": "]);
+            }
             _ if stand_in.is_some() => blank(stand_in.unwrap_or_default(), &["worked out: "]),
             (Origin::Default, _) => look.placeholder = field.default.into(),
-            _ if field.carried.is_some() => {
-                look.note = ["from ", carrier(field), ", once that has it"].concat()
+            _ => {
+                if let Some(carrier) = carrier(field) {
+                    look.note = ["from ", carrier, ", once that has it"].concat();
+                }
             }
-            _ => {}
         }
         look
     }
 
     /// Puts into the page what differs from before.
     fn refresh(&self, key: &str, before: Option<&Self>) {
-        let part = |name: &str| document().get_element_by_id(&[name, key].concat());
+        let part = |name: &str| element(&[name, key].concat());
         let differs = |text: fn(&Self) -> &String| before.map(text) != Some(text(self));
         let write = |name: &str, text: fn(&Self) -> &String| {
             if differs(text) {
@@ -168,12 +171,10 @@ impl Look {
     }
 }
 
-/// The title of the sheet that a blank is carried from.
-fn carrier(field: &Field) -> &'static str {
-    field
-        .carried
-        .and_then(|carried| sheets::find(carried.sheet))
-        .map_or("", |sheet| sheet.title)
+/// The title of the sheet that a blank is carried from; `None` where it is not on the page.
+fn carrier(field: &Field) -> Option<&'static str> {
+    let sheet = sheets::find(field.carried?.sheet)?;
+    Some(sheet.title)
 }
 
 /// The text that a control shows for what was typed: a choice shows the option that was read.
@@ -302,9 +303,7 @@ fn put_choice(out: &mut Markup, field: &Field, options: &[Choice], text: &str) {
 
 /// Shows the keys that the number pad lacks, below an entry that has it.
 pub fn show_keys(field: &Field) {
-    let Some(place) = document()
-        .get_element_by_id(&["k-", field.key].concat())
-        .filter(|_| mode(field) == DECIMAL)
+    let Some(place) = element(&["k-", field.key].concat()).filter(|_| mode(field) == DECIMAL)
     else {
         return;
     };
@@ -324,9 +323,7 @@ pub fn show_keys(field: &Field) {
 /// Takes the keys below an entry away.
 pub fn hide_keys(control: &Element) {
     let id = control.id().replacen('f', "k", 1);
-    _ = document()
-        .get_element_by_id(&id)
-        .map(|place| place.set_inner_html(""));
+    _ = element(&id).map(|place| place.set_inner_html(""));
 }
 
 /// The control above a key.

@@ -160,7 +160,7 @@ impl Figures {
                 &["r-", key].concat(),
                 &rows(report, key).map_or_else(String::new, |(heads, rows)| read(heads, rows, row)),
             );
-            if let Some(slider) = document().get_element_by_id(&["x-", key].concat()) {
+            if let Some(slider) = element(&["x-", key].concat()) {
                 slider
                     .unchecked_ref::<HtmlInputElement>()
                     .set_value(&row.to_string());

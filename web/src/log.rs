@@ -162,7 +162,7 @@ fn spliced(control: &HtmlInputElement, text: &str) -> String {
 
 /// Tells something in the line below a log.
 pub fn tell(key: &str, words: &str) {
-    if let Some(line) = document().get_element_by_id(&["n-", key].concat()) {
+    if let Some(line) = element(&["n-", key].concat()) {
         line.set_text_content(Some(words));
     }
 }

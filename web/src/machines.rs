@@ -90,7 +90,7 @@ impl Desk {
 
     /// Keeps a name while it is typed, and shows it in the heading; nothing else is drawn again.
     fn rename(self, id: &str, heading: &str, name: String, part: Option<usize>) {
-        if let Some(heading) = document().get_element_by_id(heading) {
+        if let Some(heading) = element(heading) {
             heading.set_text_content(Some(&name));
         }
         self.edit_quietly(id, |machine| match part {

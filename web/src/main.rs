@@ -30,6 +30,8 @@ mod state;
 mod storage;
 mod study;
 mod tone;
+#[cfg(test)]
+mod trial;
 mod view;
 mod working;
 

@@ -3,14 +3,12 @@
 //! `data-click="delete-part 2"` sends the word `delete-part` about `2` when it is clicked; `data-input`, `data-change` and
 //! `data-submit` likewise. A page of such text costs a tenth of the bytes that a view of the same elements does.
 
-use std::cell::RefCell;
-
 use crate::dom::*;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, Event, HtmlElement, HtmlFormElement, HtmlInputElement};
 
 use crate::markup::Markup;
-use crate::stage::{follow, listen};
+use crate::stage::{keep, listen};
 use crate::state::tidy_name;
 
 /// What a control sent.
@@ -75,7 +73,7 @@ impl Act {
 
 fn name_in(input: &HtmlInputElement) -> Option<String> {
     let name = tidy_name(&input.value());
-    if let Some(message) = document().get_element_by_id(&["e-", &input.id()].concat()) {
+    if let Some(message) = element(&["e-", &input.id()].concat()) {
         _ = message.toggle_attribute_with_force("hidden", name.is_some());
     }
     _ = match name {
@@ -103,18 +101,12 @@ fn raise(id: &str, text: Box<dyn Fn() -> String>, act: Box<dyn Fn(Act)>) {
         &["click", "input", "change", "submit"],
         Box::new(hear),
     );
-    let before = RefCell::new(None);
-    follow(move || {
-        let text = text();
-        if before.borrow().as_ref() == Some(&text) {
-            return;
-        }
+    let put = move |text: &str| {
         let within = document()
             .active_element()
             .filter(|element| panel.contains(Some(element)));
         let typed = typed(&panel);
-        panel.set_inner_html(&text);
-        before.replace(Some(text));
+        panel.set_inner_html(text);
         for (id, text) in typed {
             if let Some(input) = element(&id) {
                 input.unchecked_ref::<HtmlInputElement>().set_value(&text);
@@ -123,7 +115,8 @@ fn raise(id: &str, text: Box<dyn Fn() -> String>, act: Box<dyn Fn(Act)>) {
         if let Some(focused) = within {
             focus_again(&panel, &focused.id());
         }
-    });
+    };
+    keep(text, Box::new(put));
 }
 
 /// What is typed into forms and not sent yet, by the inputs' ids: it outlives new text.
@@ -140,7 +133,7 @@ fn typed(panel: &HtmlElement) -> Vec<(String, String)> {
 
 /// After new text the focus goes to the control that had it, else to the whole.
 fn focus_again(panel: &HtmlElement, id: &str) {
-    let same = document().get_element_by_id(id).filter(|_| !id.is_empty());
+    let same = element(id).filter(|_| !id.is_empty());
     _ = same
         .map_or_else(|| panel.clone(), JsCast::unchecked_into::<HtmlElement>)
         .focus();

@@ -162,7 +162,7 @@ pub fn refresh(report: &Report) {
         let Kind::Rows(columns) = field.kind else {
             continue;
         };
-        let Some(grid) = document().get_element_by_id(&["f-", field.key].concat()) else {
+        let Some(grid) = element(&["f-", field.key].concat()) else {
             continue;
         };
         let text = report.entries.get(field.key).unwrap_or("");

@@ -38,9 +38,7 @@ fn has(part: &str) -> bool {
 /// Takes the share button away where there is nothing to share with.
 pub fn start() {
     if !has("share") {
-        _ = document()
-            .get_element_by_id("share")
-            .map(|button| button.remove());
+        _ = element("share").map(|button| button.remove());
     }
 }
 
@@ -63,7 +61,7 @@ pub fn copy(page: Page) {
             .raw("\">");
         }
         fill("copied", &out.finish());
-        if let Some(field) = document().get_element_by_id("link") {
+        if let Some(field) = element("link") {
             let field: &HtmlInputElement = field.unchecked_ref();
             _ = field.focus();
             field.select();

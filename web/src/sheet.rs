@@ -238,9 +238,7 @@ impl Page {
                 }
             }
             ("cautions", _) => {
-                _ = document()
-                    .get_element_by_id("cautions")
-                    .map(|part| part.scroll_into_view());
+                _ = element("cautions").map(|part| part.scroll_into_view());
             }
             ("letters", _) => field::letters(&button),
             (word @ ("root" | "pin" | "unpin" | "swap"), about) => studies.click(word, about),

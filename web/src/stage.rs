@@ -89,15 +89,17 @@ pub fn follow(act: impl Fn() + 'static) {
 
 /// Keeps the inside of the element of this id equal to what `of` writes, until the page is turned.
 pub fn paint(id: impl Into<String>, of: impl Fn() -> String + 'static) {
-    paint_boxed(id.into(), Box::new(of));
+    let id = id.into();
+    keep(Box::new(of), Box::new(move |text| fill(&id, text)));
 }
 
-fn paint_boxed(id: String, of: Box<dyn Fn() -> String>) {
+/// Hands `put` what `of` writes, and again whenever that has changed, until the page is turned.
+pub fn keep(of: Box<dyn Fn() -> String>, put: Box<dyn Fn(&str)>) {
     let before = RefCell::new(None);
     follow(move || {
         let text = of();
         if before.borrow().as_ref() != Some(&text) {
-            fill(&id, &text);
+            put(&text);
             before.replace(Some(text));
         }
     });

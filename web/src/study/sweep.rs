@@ -146,13 +146,7 @@ pub fn draw(report: &Report, pinned: Option<&Report>) -> (Option<Drawn>, String)
 #[cfg(test)]
 mod tests {
     use super::*;
-    use layshaft_core::sheets;
-
-    fn report(sheet: &str, entries: &[(&str, &str)]) -> Report {
-        sheets::find(sheet)
-            .expect("it is listed")
-            .run(&entries.iter().copied().collect())
-    }
+    use crate::trial::report;
 
     #[test]
     fn blank_ends_are_half_and_twice_todays_value() {
