@@ -17,11 +17,6 @@ const XTASK = process.env.LAYSHAFT_XTASK ?? join(ROOT, "target/debug/xtask");
 const CAPABILITIES = JSON.parse(readFileSync(new URL("webdriver.json", import.meta.url), "utf8"));
 const BROWSERS = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable"];
 
-/** The sheets that the built page leaves out: those behind core's `drafts`. */
-export const DRAFTS = [
-  ...readFileSync(join(ROOT, "core/src/sheets/mod.rs"), "utf8").matchAll(/cfg\(feature = "drafts"\)\]\s+(\w+),/g),
-].map(([, sheet]) => sheet);
-
 /** Chromium: `CHROME`, else the first one on the path. */
 function browserPath() {
   const folders = (process.env.PATH ?? "").split(delimiter);

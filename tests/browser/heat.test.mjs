@@ -3,13 +3,10 @@ import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import { test as always } from "node:test";
+import { test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { DRAFTS, open } from "./harness.mjs";
+import { open } from "./harness.mjs";
 import { reload, settle, stored } from "./steps.mjs";
-
-// All six come into the page together.
-const test = DRAFTS.includes("control") ? (name) => always(name, { skip: "a draft: not on this page" }) : always;
 
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");

@@ -185,7 +185,7 @@ fn control_text(report: &Report, field: &Field) -> String {
         .find(|(other, ..)| other.key == field.key);
     match (field.kind, read) {
         (Kind::Choice(_), Some((_, _, Some(Value::Choice(key))))) => (*key).into(),
-        (Kind::Log, _) if log::ANY => log::shown(report.entries.get(field.key).unwrap_or("")),
+        (Kind::Log, _) => log::shown(report.entries.get(field.key).unwrap_or("")),
         _ => report.entries.get(field.key).unwrap_or("").into(),
     }
 }
@@ -237,7 +237,7 @@ pub fn entry(report: &Report, field: &'static Field) -> String {
     match field.kind {
         Kind::Rows(columns) => rows::put(&mut out, field, columns, &look.text),
         Kind::Choice(options) => put_choice(&mut out, field, options, &look.text),
-        Kind::Log if log::ANY => log::put(&mut out, key, &look.text),
+        Kind::Log => log::put(&mut out, key, &look.text),
         _ => {
             out.raw("<input").raw(BEHAVIOUR).raw(mode(field));
             put_names(&mut out, key);

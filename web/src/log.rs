@@ -19,9 +19,6 @@ use crate::field::put_names;
 use crate::keys::{LARGEST_FILE, LONGEST_LOG};
 use crate::markup::Markup;
 
-/// Whether a sheet of the page has a log; else none of this comes into the download.
-pub const ANY: bool = cfg!(feature = "drafts");
-
 /// Of a text longer than this, in bytes, only the ends show, each a little longer than this many.
 const LONG: (usize, usize) = (20_000, 300);
 /// Stands for what does not show.
@@ -69,7 +66,7 @@ pub fn put(out: &mut Markup, key: &'static str, text: &str) {
 
 /// What was read of a log, in one line; and whether it will be saved.
 pub fn summary(report: &Report, key: &str) -> String {
-    let Some(rows) = report.inputs.log(key).filter(|_| ANY) else {
+    let Some(rows) = report.inputs.log(key) else {
         return String::new();
     };
     let ends = |column: usize| {
@@ -200,9 +197,6 @@ pub fn take(key: &'static str, given: Given, take: impl FnOnce(String) + 'static
 
 /// The log of a sheet, if it has one.
 pub fn field(fields: &'static [Field]) -> Option<&'static Field> {
-    if !ANY {
-        return None;
-    }
     fields.iter().find(|field| matches!(field.kind, Kind::Log))
 }
 
@@ -244,7 +238,7 @@ pub fn record(machine: &Machine) -> String {
     short.as_ref().unwrap_or(machine).write()
 }
 
-#[cfg(all(test, feature = "drafts"))]
+#[cfg(test)]
 mod tests {
     use super::*;
     use layshaft_core::machine::Part;

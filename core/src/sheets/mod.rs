@@ -2,11 +2,6 @@
 //!
 //! Adding a sheet is adding one file beside this one and one line in the list below.
 
-#![cfg_attr(
-    not(feature = "drafts"),
-    allow(dead_code, reason = "drafts are compiled, but not listed")
-)]
-
 mod beam;
 mod belt;
 mod coils;
@@ -75,59 +70,10 @@ macro_rules! packed {
 type Work = fn(&Inputs, &mut Outcome);
 
 /// Every sheet, in the order in which they are listed.
-///
-/// Those behind `drafts` answer in full, but have no drawing yet and have not been brought down to their share of the
-/// page's bytes: the page is built without them, everything else with them.
 static PACKED: &[(&[u8], Work)] = packed![
-    travel,
-    gears,
-    microstep,
-    rate,
-    headroom,
-    screw,
-    belt,
-    homing,
-    current,
-    coils,
-    sensor,
-    #[cfg(feature = "drafts")]
-    identify,
-    #[cfg(feature = "drafts")]
-    heater,
-    #[cfg(feature = "drafts")]
-    cutoff,
-    #[cfg(feature = "drafts")]
-    control,
-    #[cfg(feature = "drafts")]
-    supply,
-    #[cfg(feature = "drafts")]
-    wire,
-    #[cfg(feature = "drafts")]
-    mass,
-    #[cfg(feature = "drafts")]
-    rods,
-    #[cfg(feature = "drafts")]
-    beam,
-    #[cfg(feature = "drafts")]
-    joint,
-    #[cfg(feature = "drafts")]
-    reach,
-    #[cfg(feature = "drafts")]
-    height,
-    #[cfg(feature = "drafts")]
-    switch,
-    #[cfg(feature = "drafts")]
-    proof,
-    #[cfg(feature = "drafts")]
-    square,
-    #[cfg(feature = "drafts")]
-    level,
-    #[cfg(feature = "drafts")]
-    ringing,
-    #[cfg(feature = "drafts")]
-    flow,
-    #[cfg(feature = "drafts")]
-    find,
+    travel, gears, microstep, rate, headroom, screw, belt, homing, current, coils, sensor,
+    identify, heater, cutoff, control, supply, wire, mass, rods, beam, joint, reach, height,
+    switch, proof, square, level, ringing, flow, find,
 ];
 
 /// Every sheet, in the order in which they are listed; unpacked when first asked for.

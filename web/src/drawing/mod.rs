@@ -1,35 +1,28 @@
 //! What a sheet draws beside its answers: one file named after the sheet, and one line here.
 
-#[cfg(feature = "drafts")]
 mod bars;
 mod belt;
 mod coils;
-#[cfg(feature = "drafts")]
 mod control;
 mod current;
 mod gears;
 mod headroom;
-#[cfg(feature = "drafts")]
 mod heater;
 mod homing;
-#[cfg(feature = "drafts")]
 mod identify;
 mod microstep;
 mod pen;
 mod screw;
 mod sensor;
-#[cfg(feature = "drafts")]
 mod supply;
 mod travel;
 
 pub use pen::{Anchor, Line, Pen};
 
 use layshaft_core::entry::write::write_shortest;
-#[cfg(feature = "drafts")]
 use layshaft_core::sheets::{Cell, Found, declare::Show};
 use layshaft_core::sheets::{Report, join_unit};
 
-#[cfg(feature = "drafts")]
 use crate::chart::{HEIGHT, WIDTH, chart};
 
 /// A finished drawing.
@@ -81,13 +74,9 @@ const DRAWINGS: &[(&str, fn(&Report) -> Option<Drawing>)] = &[
     ("coils", coils::draw),
     ("belt", belt::draw),
     ("homing", homing::draw),
-    #[cfg(feature = "drafts")]
     ("identify", identify::draw),
-    #[cfg(feature = "drafts")]
     ("heater", heater::draw),
-    #[cfg(feature = "drafts")]
     ("control", control::draw),
-    #[cfg(feature = "drafts")]
     ("supply", supply::draw),
 ];
 
@@ -96,9 +85,7 @@ const MARKS: &[(&str, fn(&Report, &str) -> Marks)] = &[
     ("microstep", microstep::marks),
     ("sensor", sensor::marks),
     ("headroom", headroom::marks),
-    #[cfg(feature = "drafts")]
     ("heater", heater::marks),
-    #[cfg(feature = "drafts")]
     ("control", control::marks),
 ];
 
@@ -122,7 +109,6 @@ pub fn marks(report: &Report, answer: &str) -> Marks {
 }
 
 /// Part of a curve as the sheet's own drawing: the rows that `keep` gives.
-#[cfg(feature = "drafts")]
 fn part_of(
     report: &Report,
     marks: &Marks,
