@@ -219,7 +219,11 @@ fn own(report: &Report) -> String {
         .raw("</figcaption>");
     [
         "<div class=drawing>",
-        &svg(&drawn.svg, (drawn.width, drawn.height), report.sheet.title),
+        &svg(
+            &drawn.svg,
+            (drawn.width, drawn.height),
+            &[report.sheet.title, &drawn.told()].concat(),
+        ),
         "</div>",
         &out.finish(),
     ]
@@ -235,15 +239,22 @@ pub fn plot(chart: &Chart, row: usize, label: &str) -> String {
     )
 }
 
-/// An `svg` element around a drawing; `label` is what those hear who cannot see it.
+/// An `svg` element around a drawing; `label`, with its letters escaped, is what those hear who cannot see it.
 fn svg(content: &str, (width, height): (f64, f64), label: &str) -> String {
     let mut out = Markup::default();
     out.raw("<svg role=img viewBox=\"0 0 ")
         .words(&write_fixed(width * 10.0, 0))
         .raw(" ")
         .words(&write_fixed(height * 10.0, 0));
-    out.raw("\" aria-label=\"").words(label).raw("\">");
-    out.finish() + content + "</svg>"
+    [
+        &out.finish(),
+        "\" aria-label=\"",
+        label,
+        "\">",
+        content,
+        "</svg>",
+    ]
+    .concat()
 }
 
 /// The heads and rows of an answer, if it applies and has some.

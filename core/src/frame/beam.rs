@@ -157,6 +157,29 @@ impl Beam {
         (p * of_p + w * of_w) * self.span * self.span * self.span / self.stiffness
     }
 
+    /// Deflection in mm at `share` of the length, 0 to 1, from the clamp or the first support.
+    ///
+    /// # Source
+    /// Handbook beam tables: the elastic lines of [`Beam::deflection`].
+    pub fn deflection_at(&self, share: f64) -> f64 {
+        let (p, w) = self.loads();
+        // The lines on two supports hold up to the middle and are mirrored there.
+        let half = self.support != Support::Cantilever && share > 0.5;
+        let x = if half { 1.0 - share } else { share };
+        let line = match self.support {
+            Support::Cantilever => {
+                p * x * x * (3.0 - x) / 6.0 + w * x * x * (6.0 - 4.0 * x + x * x) / 24.0
+            }
+            Support::Simple => {
+                p * x * (3.0 - 4.0 * x * x) / 48.0 + w * x * (1.0 - 2.0 * x * x + x * x * x) / 24.0
+            }
+            Support::Fixed => {
+                p * x * x * (3.0 - 4.0 * x) / 48.0 + w * x * x * (1.0 - x) * (1.0 - x) / 24.0
+            }
+        };
+        line * self.span * self.span * self.span / self.stiffness
+    }
+
     /// Largest bending moment in N·mm, at the clamp or, on two supports, in the middle.
     ///
     /// Cantilever P L + w L²/2, simple P L/4 + w L²/8, fixed P L/8 + w L²/12.
@@ -204,41 +227,24 @@ mod tests {
         }
     }
 
-    /// Deflection at `x` of length 1 and stiffness 1 under P and w, from the beam tables.
-    fn line(support: Support, p: f64, w: f64, x: f64) -> f64 {
-        match support {
-            Support::Cantilever => {
-                p * x * x * (3.0 - x) / 6.0 + w * x * x * (6.0 - 4.0 * x + x * x) / 24.0
-            }
-            Support::Simple => {
-                p * x * (3.0 - 4.0 * x * x) / 48.0 + w * x * (1.0 - 2.0 * x * x + x * x * x) / 24.0
-            }
-            Support::Fixed => {
-                p * x * x * (3.0 - 4.0 * x) / 48.0 + w * x * x * (1.0 - x) * (1.0 - x) / 24.0
-            }
-        }
-    }
-
     #[test]
     fn the_coefficients_are_the_sums_of_the_deflection_line() {
         for support in SUPPORTS {
             let beam = beam(support, 20.0, 0.05);
             let (p, w) = beam.loads();
-            let scale = beam.span * beam.span * beam.span / beam.stiffness;
-            // The lines on two supports hold up to the middle and are mirrored there.
-            let (end, twice) = if support == Support::Cantilever {
-                (1.0, 1.0)
+            let end = if support == Support::Cantilever {
+                1.0
             } else {
-                (0.5, 2.0)
+                0.5
             };
             let n = 20_000;
             let (mut area, mut square) = (0.0, 0.0);
             for i in 0..n {
-                let y = line(support, p, w, end * (f64::from(i) + 0.5) / f64::from(n)) * scale;
-                area += y * twice * end / f64::from(n);
-                square += y * y * twice * end / f64::from(n);
+                let y = beam.deflection_at((f64::from(i) + 0.5) / f64::from(n));
+                area += y / f64::from(n);
+                square += y * y / f64::from(n);
             }
-            let y = line(support, p, w, end) * scale;
+            let y = beam.deflection_at(end);
             assert!((beam.deflection() / y - 1.0).abs() < 1e-12);
             let quotient = 9806.65 * (p * y + w * area) / (p * y * y + w * square);
             let frequency = libm::sqrt(quotient) / (2.0 * PI);

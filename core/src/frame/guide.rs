@@ -74,6 +74,36 @@ impl Guide {
         (scale * libm::fmin(a, b), scale * top)
     }
 
+    /// Deflection in mm of the rods `at` mm above the lower support, toward where the upper bearing pushes them.
+    ///
+    /// `moment` in N·mm; `position` and `at` as in [`Guide::tilt`], `at` up to the length.
+    ///
+    /// # Source
+    /// [`Guide::tilt`]: the same two deflections at any place.
+    pub fn deflection(&self, moment: f64, position: f64, at: f64) -> f64 {
+        let force = moment / self.spacing;
+        self.under(force, position + self.spacing, at) - self.under(force, position, at)
+    }
+
+    /// Deflection in mm at `at` mm under one force `load` mm above the lower support.
+    fn under(&self, force: f64, load: f64, at: f64) -> f64 {
+        let length = self.length;
+        // Beyond the load the rod is looked at from its other end.
+        let (a, x) = if at > load {
+            (length - load, length - at)
+        } else {
+            (load, at)
+        };
+        let b = length - a;
+        let bent = match self.ends {
+            Ends::Simple => b * x * (length * length - b * b - x * x) / length,
+            Ends::Fixed => {
+                b * b * x * x * (3.0 * a * length - x * (3.0 * a + b)) / (length * length * length)
+            }
+        };
+        force * bent / (6.0 * self.stiffness)
+    }
+
     /// Half of the length that the bearings leave free, mm.
     fn half_free(&self) -> f64 {
         (self.length - self.spacing) / 2.0
@@ -181,6 +211,28 @@ mod tests {
                 b * b * x * x * (3.0 * a * length - x * (3.0 * a + b))
                     / (6.0 * length * length * length)
             }
+        }
+    }
+
+    #[test]
+    fn the_bent_line_is_that_of_the_tables_and_leans_by_the_tilt() {
+        for ends in [Ends::Simple, Ends::Fixed] {
+            let guide = guide(ends);
+            let (moment, position) = (7000.0, 40.0);
+            let upper = position + guide.spacing;
+            for at in [0.0, 25.0, 40.0, 70.0, 95.0, 210.0, 300.0] {
+                let expected = moment / guide.spacing / guide.stiffness
+                    * (table(ends, guide.length, at, upper)
+                        - table(ends, guide.length, at, position));
+                let bent = guide.deflection(moment, position, at);
+                assert!((bent - expected).abs() < 1e-12, "{ends:?} {at}");
+            }
+            let at = |place| guide.deflection(moment, position, place);
+            let lean = (at(upper) - at(position)) / guide.spacing;
+            assert!(
+                (lean / guide.tilt(moment, position) - 1.0).abs() < 1e-9,
+                "{ends:?}"
+            );
         }
     }
 

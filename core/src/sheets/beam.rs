@@ -163,6 +163,15 @@ const ANSWERS: &[Answer] = &[
             TABLES,
         )
         .when(&[("support", &["fixed"])]),
+    Answer::number(
+        "deflection_crept",
+        "Deflection after weeks, as it creeps",
+        UM,
+    )
+    .formula(
+        "{deflection} × 2",
+        "Half the stiffness of a plastic under steady load, more near heat: common practice",
+    ),
     Answer::number("stress", "Largest bending stress", MPA)
         .formula(
             "({load} × {span} + {spread_all} × {span}² ÷ 2) × half height ÷ {section_inertia}",
@@ -202,6 +211,9 @@ const CHECKS: &[Check] = &[Check {
 
 /// Below this modulus in GPa a material is a plastic, or wood: it creeps.
 const CREEPS_BELOW: f64 = 15.0;
+
+/// How many times as far a plastic is bent after weeks; common practice.
+const CREPT: f64 = 2.0;
 
 const CAUTIONS: &[Caution] = &[Caution::raised(
     "printed",
@@ -347,7 +359,11 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         spread,
     };
     out.put("stiffness", stiffness);
-    out.put("deflection", beam.deflection() * 1000.0);
+    let deflection = beam.deflection() * 1000.0;
+    out.put("deflection", deflection);
+    if stuff.creeps {
+        out.put("deflection_crept", CREPT * deflection);
+    }
     out.put("frequency", beam.frequency());
     let stress = shape
         .inertia
@@ -477,6 +493,12 @@ mod tests {
                 option.key
             );
             assert!(number(&report, "safety") > 1.0);
+            // What creeps is bent twice as far in time.
+            let crept = report.number("deflection_crept");
+            let expected = material
+                .printed
+                .then(|| 2.0 * number(&report, "deflection"));
+            assert_eq!(crept, expected, "{}", option.key);
         }
     }
 

@@ -46,10 +46,14 @@ const FIELDS: &[Field] = &[
 ];
 
 const ANSWERS: &[Answer] = &[
-    Answer::number("probe_height", "Trigger plane over the nozzle's tip", MM)
-        .fixed(3)
-        .headline()
-        .formula("{trigger} + {gauge}", "Definition"),
+    Answer::number(
+        "probe_height",
+        "Nozzle over the bed when the probe fires",
+        MM,
+    )
+    .fixed(3)
+    .headline()
+    .formula("{trigger} + {gauge}", "Definition"),
     Answer::number("growth", "Growth over the warm-up", UM)
         .headline()
         .formula(
@@ -62,6 +66,19 @@ const ANSWERS: &[Answer] = &[
     Answer::text("first_layer_steps", "First layer is whole full steps").headline(),
 ];
 
+const CAUTIONS: &[Caution] = &[
+    Caution::raised(
+        "fires_late",
+        "By these signs the probe fires only when the nozzle is already in the bed: every probing drives it in.",
+        "Check the sign of the reading; if it is right, set the probe lower or the nozzle higher before any probing.",
+    ),
+    Caution::always(
+        "nozzle_into_bed",
+        "A wrong sign or height drives the nozzle into the bed.",
+        "Lower the first time by hand turns or single short moves, with a hand at the supply's switch.",
+    ),
+];
+
 /// The sheet.
 pub const SHEET: Sheet = Sheet {
     id: "height",
@@ -72,11 +89,7 @@ pub const SHEET: Sheet = Sheet {
     fields: FIELDS,
     answers: ANSWERS,
     checks: &[],
-    cautions: &[Caution::always(
-        "nozzle_into_bed",
-        "A wrong sign or height drives the nozzle into the bed.",
-        "Lower the first time by hand turns or single short moves, with a hand at the supply's switch.",
-    )],
+    cautions: CAUTIONS,
     work,
 };
 
@@ -87,6 +100,9 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         "probe_height",
         height.map(|(trigger, gauge)| trigger + gauge),
     );
+    if height.is_some_and(|(trigger, gauge)| trigger + gauge < 0.0) {
+        out.caution("fires_late");
+    }
     let layer_um = inputs.num("layer").map(|mm| mm * 1000.0);
     if let (Some(column), Some(expansion), Some(cold), Some(hot)) = (
         inputs.num("column"),
@@ -108,6 +124,9 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
 
 #[cfg(test)]
 mod tests {
+    use std::vec::Vec;
+
+    use super::super::Report;
     use super::super::trial::{faults, number, run, text};
 
     #[test]
@@ -115,6 +134,16 @@ mod tests {
         let report = run("height", &[("trigger", "-1.85"), ("gauge", "0.1")]);
         assert!((number(&report, "probe_height") + 1.75).abs() < 1e-12);
         assert_eq!(report.number("growth"), None);
+        let cautions = |report: &Report| {
+            report
+                .cautions
+                .iter()
+                .map(|caution| caution.id)
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(cautions(&report), ["fires_late", "nozzle_into_bed"]);
+        let early = run("height", &[("trigger", "1.65"), ("gauge", "0.1")]);
+        assert_eq!(cautions(&early), ["nozzle_into_bed"]);
     }
 
     #[test]

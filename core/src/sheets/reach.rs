@@ -33,12 +33,12 @@ macro_rules! both_axes {
                 .at_least(0.0, "a carriage has a size")
                 .at_most(FAR, TOO_FAR)
                 .help("of what moves, along the axis"),
-            Field::number(concat!("low_intrusion_", $x), concat!($big, ": stands in at the low end"), MM)
+            Field::number(concat!("low_intrusion_", $x), concat!($big, ": in the way at the low end"), MM)
                 .default("0")
                 .at_least(0.0, "what stands in has a size")
                 .at_most(FAR, TOO_FAR)
-                .help("a switch, a motor, a clip"),
-            Field::number(concat!("high_intrusion_", $x), concat!($big, ": stands in at the high end"), MM)
+                .help("how far a switch, a motor, a clip reaches in from the frame"),
+            Field::number(concat!("high_intrusion_", $x), concat!($big, ": in the way at the high end"), MM)
                 .default("0")
                 .at_least(0.0, "what stands in has a size")
                 .at_most(FAR, TOO_FAR),
@@ -89,57 +89,57 @@ macro_rules! both_axes {
         )*];
 
         const ANSWERS: &[Answer] = &[$(
-            Answer::number(concat!("travel_", $x), concat!($big, ": travel"), MM)
+            Answer::number(concat!("travel_", $x), concat!($big, ": travel"), MM).fixed(2)
                 .formula(
                     concat!("{frame_", $x, "} − {low_intrusion_", $x, "} − {high_intrusion_", $x, "} − {body_", $x, "}"),
                     DEFINITION,
                 ),
-            Answer::number(concat!("lowest_", $x), concat!($big, ": lowest place of the nozzle"), MM)
+            Answer::number(concat!("lowest_", $x), concat!($big, ": lowest place of the nozzle"), MM).fixed(2)
                 .formula(
                     concat!("{low_intrusion_", $x, "} + {body_", $x, "} ÷ 2 + {nozzle_offset_", $x, "} − {bed_offset_", $x, "}"),
                     DEFINITION,
                 )
                 .when(&[(concat!("moves_", $x), &["nozzle"])])
                 .aside(),
-            Answer::number(concat!("lowest_", $x), concat!($big, ": lowest place of the nozzle"), MM)
+            Answer::number(concat!("lowest_", $x), concat!($big, ": lowest place of the nozzle"), MM).fixed(2)
                 .formula(
                     concat!("{nozzle_at_", $x, "} − ({frame_", $x, "} − {high_intrusion_", $x, "} − {body_", $x, "} ÷ 2) − {bed_offset_", $x, "}"),
                     DEFINITION,
                 )
                 .when(&[(concat!("moves_", $x), &["bed"])])
                 .aside(),
-            Answer::number(concat!("highest_", $x), concat!($big, ": highest place of the nozzle"), MM)
+            Answer::number(concat!("highest_", $x), concat!($big, ": highest place of the nozzle"), MM).fixed(2)
                 .formula(concat!("{lowest_", $x, "} + {travel_", $x, "}"), DEFINITION)
                 .aside(),
-            Answer::number(concat!("home_position_", $x), concat!($big, ": home position"), MM).headline(),
-            Answer::number(concat!("min_", $x), concat!($big, ": lowest position to allow"), MM)
+            Answer::number(concat!("home_position_", $x), concat!($big, ": home position"), MM).fixed(2).headline(),
+            Answer::number(concat!("min_", $x), concat!($big, ": lowest position to allow"), MM).fixed(2)
                 .formula(concat!("{home_position_", $x, "}"), DEFINITION)
                 .when(&[(concat!("home_at_", $x), &["low"])]),
-            Answer::number(concat!("min_", $x), concat!($big, ": lowest position to allow"), MM)
+            Answer::number(concat!("min_", $x), concat!($big, ": lowest position to allow"), MM).fixed(2)
                 .formula(
                     concat!("larger of {home_position_", $x, "} − {travel_", $x, "} and {lowest_", $x, "}, + {margin_", $x, "}"),
                     DEFINITION,
                 )
                 .when(&[(concat!("home_at_", $x), &["high"])]),
-            Answer::number(concat!("max_", $x), concat!($big, ": highest position to allow"), MM)
+            Answer::number(concat!("max_", $x), concat!($big, ": highest position to allow"), MM).fixed(2)
                 .formula(
                     concat!("smaller of {home_position_", $x, "} + {travel_", $x, "} and {highest_", $x, "}, − {margin_", $x, "}"),
                     DEFINITION,
                 )
                 .when(&[(concat!("home_at_", $x), &["low"])]),
-            Answer::number(concat!("max_", $x), concat!($big, ": highest position to allow"), MM)
+            Answer::number(concat!("max_", $x), concat!($big, ": highest position to allow"), MM).fixed(2)
                 .formula(concat!("{home_position_", $x, "}"), DEFINITION)
                 .when(&[(concat!("home_at_", $x), &["high"])]),
-            Answer::number(concat!("printable_", $x), concat!($big, ": printable"), MM)
+            Answer::number(concat!("printable_", $x), concat!($big, ": printable"), MM).fixed(2)
                 .headline()
                 .formula(
                     concat!("the part of {bed_", $x, "} from {min_", $x, "} to {max_", $x, "}"),
                     DEFINITION,
                 ),
-            Answer::number(concat!("lost_low_", $x), concat!($big, ": lost at the low edge"), MM),
-            Answer::number(concat!("lost_high_", $x), concat!($big, ": lost at the high edge"), MM),
-            Answer::number(concat!("probe_min_", $x), concat!($big, ": probe reaches from"), MM),
-            Answer::number(concat!("probe_max_", $x), concat!($big, ": probe reaches to"), MM),
+            Answer::number(concat!("lost_low_", $x), concat!($big, ": lost at the low edge"), MM).fixed(2),
+            Answer::number(concat!("lost_high_", $x), concat!($big, ": lost at the high edge"), MM).fixed(2),
+            Answer::number(concat!("probe_min_", $x), concat!($big, ": probe reaches from"), MM).fixed(2),
+            Answer::number(concat!("probe_max_", $x), concat!($big, ": probe reaches to"), MM).fixed(2),
         )*];
 
         const CHECKS: &[Check] = &[$(

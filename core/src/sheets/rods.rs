@@ -140,7 +140,7 @@ const ANSWERS: &[Answer] = &[
         .formula("{moment} ÷ ({bearing_spacing} × {rods})", BALANCE),
     Answer::number("tilt_rods", "Tilt by the rods", MM_M)
         .formula(
-            "{moment} × (h² + 3 m²) ÷ (3 × E I of {rods} rods × {rod_length}) for held ends, h half of the free length, m the bearings' distance from the middle",
+            "{moment} × (h² + 3 m²) ÷ (3 × {rods} × E I × {rod_length}) for held ends, h half of the free length, m the bearings' distance from the middle",
             TABLES,
         )
         .when(CANTILEVER)
@@ -159,12 +159,12 @@ const ANSWERS: &[Answer] = &[
     Answer::number("sag_clearance", "Sag by bearing clearance", UM).when(BOTH_ENDS),
     Answer::number("sag_arms", "Sag by the arms", UM)
         .formula(
-            "weight × {overhang}² × (3 × {reach} − {overhang}) ÷ (6 × E I of {arms} arms)",
+            "weight × {overhang}² × (3 × {reach} − {overhang}) ÷ (6 × {arms} × E I)",
             ARM,
         )
         .when(CANTILEVER),
     Answer::number("sag_arms", "Sag by the arms", UM)
-        .formula("weight × (2 × {overhang})³ ÷ (48 × E I of {arms} arms)", BRIDGE)
+        .formula("weight × (2 × {overhang})³ ÷ (48 × {arms} × E I)", BRIDGE)
         .when(BOTH_ENDS),
     Answer::number("sag", "Sag of the far edge", UM)
         .headline()
@@ -196,7 +196,7 @@ const ANSWERS: &[Answer] = &[
         "What stiffer costs",
         &[
             head("Change", "", 0),
-            head("Price", "", 5),
+            head("Price", "", 4),
             head("Sag less", "um", 3),
             head("Less for 1 of price", "um", 3),
         ],

@@ -29,23 +29,15 @@ pub fn draw(
     if bars.is_empty() {
         return None;
     }
-    let place = |amount: f64| ENDS.0 + (ENDS.1 - ENDS.0) * (amount / full).clamp(0.0, 1.0);
     let mut pen = Pen::new(WIDTH);
-    let mut y = if limit.is_some() { 18.0 } else { 4.0 };
-    for bar in bars {
-        pen.words(Anchor::Start, (ENDS.0, y + 12.0), &bar.name);
-        pen.words(Anchor::End, (ENDS.1, y + 12.0), &bar.figure);
-        let end = place(bar.amount);
-        let (top, low) = (y + 17.0, y + 17.0 + ROW.1);
-        pen.path(
-            Line::Filled,
-            [(ENDS.0, top), (end, top), (end, low), (ENDS.0, low)],
-        );
-        pen.line(Line::Thin, (ENDS.0, low), (ENDS.1, low));
-        y += ROW.0;
-    }
+    let y = put(
+        &mut pen,
+        bars,
+        full,
+        if limit.is_some() { 18.0 } else { 4.0 },
+    );
     if let Some((limit, words)) = limit {
-        let x = place(limit);
+        let x = place(limit, full);
         pen.line(Line::Accent, (x, 16.0), (x, y));
         pen.words(Anchor::Middle, (x, 12.0), words);
     }
@@ -55,4 +47,26 @@ pub fn draw(
         height: y + 6.0,
         note,
     })
+}
+
+/// The end of a bar.
+fn place(amount: f64, full: f64) -> f64 {
+    ENDS.0 + (ENDS.1 - ENDS.0) * (amount / full).clamp(0.0, 1.0)
+}
+
+/// The bars from `y` down, the longest for `full`; where they end.
+pub fn put(pen: &mut Pen, bars: &[Bar], full: f64, mut y: f64) -> f64 {
+    for bar in bars {
+        pen.words(Anchor::Start, (ENDS.0, y + 12.0), &bar.name);
+        pen.words(Anchor::End, (ENDS.1, y + 12.0), &bar.figure);
+        let end = place(bar.amount, full);
+        let (top, low) = (y + 17.0, y + 17.0 + ROW.1);
+        pen.path(
+            Line::Filled,
+            [(ENDS.0, top), (end, top), (end, low), (ENDS.0, low)],
+        );
+        pen.line(Line::Thin, (ENDS.0, low), (ENDS.1, low));
+        y += ROW.0;
+    }
+    y
 }

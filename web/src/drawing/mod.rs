@@ -1,6 +1,7 @@
 //! What a sheet draws beside its answers: one file named after the sheet, and one line here.
 
 mod bars;
+mod beam;
 mod belt;
 mod coils;
 mod control;
@@ -8,14 +9,22 @@ mod current;
 mod gears;
 mod headroom;
 mod heater;
+mod height;
 mod homing;
 mod identify;
+mod joint;
+mod mass;
 mod microstep;
 mod pen;
+mod reach;
+mod rods;
 mod screw;
 mod sensor;
 mod supply;
+mod switch;
 mod travel;
+#[cfg(test)]
+mod trial;
 
 pub use pen::{Anchor, Line, Pen};
 
@@ -36,6 +45,18 @@ pub struct Drawing {
     pub height: f64,
     /// How it is meant: what is to scale and what is not.
     pub note: &'static str,
+}
+
+impl Drawing {
+    /// The words in the drawing, one after the other, escaped as they stand there: for those who cannot see it.
+    pub fn told(&self) -> String {
+        self.svg
+            .split("</text>")
+            .filter_map(|part| part.rsplit_once("<text ")?.1.split_once('>'))
+            .fold(String::new(), |told, (_, words)| {
+                [told.as_str(), "; ", words].concat()
+            })
+    }
 }
 
 /// What a sheet adds to a curve that it declares.
@@ -78,6 +99,13 @@ const DRAWINGS: &[(&str, fn(&Report) -> Option<Drawing>)] = &[
     ("heater", heater::draw),
     ("control", control::draw),
     ("supply", supply::draw),
+    ("mass", mass::draw),
+    ("rods", rods::draw),
+    ("beam", beam::draw),
+    ("joint", joint::draw),
+    ("reach", reach::draw),
+    ("height", height::draw),
+    ("switch", switch::draw),
 ];
 
 /// The sheets that mark their curves, by id; the second parameter is the answer's key.

@@ -15,6 +15,12 @@ const ARROW: (f64, f64) = (1.4, 8.0);
 /// About how wide a character of a dimension's text is, in units.
 const CHARACTER: f64 = 6.2;
 
+/// From one line of words to the next.
+const LINE: f64 = 13.0;
+
+/// From one line of hatching to the next, down.
+const HATCH: f64 = 8.0;
+
 /// The meaning of a line; the name is its class in the style sheet.
 #[derive(Clone, Copy)]
 pub enum Line {
@@ -38,6 +44,8 @@ pub enum Line {
     Filled,
     /// An area that lies behind.
     Shade,
+    /// Where something that moves stands at the ends of its way: a chain of two dots.
+    Extreme,
 }
 
 impl Line {
@@ -53,6 +61,7 @@ impl Line {
             Self::Solid => "s",
             Self::Filled => "f",
             Self::Shade => "b",
+            Self::Extreme => "y",
         }
     }
 }
@@ -156,6 +165,9 @@ impl Pen {
 
     /// Words, kept inside the sheet's width.
     pub fn words(&mut self, anchor: Anchor, (x, y): (f64, f64), words: &str) {
+        if words.is_empty() {
+            return;
+        }
         let long = self.width_of(words);
         let (place, low, high) = match anchor {
             Anchor::Start => ("start", 0.0, self.width - long),
@@ -265,12 +277,101 @@ impl Pen {
         }
     }
 
+    /// Upright dimension lines below each other, from above, with their words kept apart.
+    pub fn rises(&mut self, x: f64, spans: &[(f64, f64, String)]) {
+        let mut places: Vec<f64> = spans
+            .iter()
+            .map(|(top, low, _)| f64::midpoint(*top, *low) + 4.0)
+            .collect();
+        apart(&mut places);
+        for ((top, low, words), y) in spans.iter().zip(places) {
+            self.rise(x, (*top, *low), "");
+            self.words(Anchor::Start, (x + 6.0, y), words);
+        }
+    }
+
+    /// Thin lines at 45 degrees through what was cut, from one edge to the other in the places that `inside` gives:
+    /// for each line y = x + c, where it enters and leaves.
+    pub fn hatch(
+        &mut self,
+        (low, high): (f64, f64),
+        inside: &dyn Fn(f64) -> Option<(f64, f64)>,
+        hole: &dyn Fn(f64) -> Option<(f64, f64)>,
+    ) {
+        let mut c = low + HATCH / 2.0;
+        while c < high {
+            if let Some((from, to)) = inside(c) {
+                let parts = match hole(c) {
+                    Some((out, back)) => [(from, out), (back, to)],
+                    None => [(from, to), (to, to)],
+                };
+                for (from, to) in parts {
+                    if to - from > 0.5 {
+                        self.line(Line::Thin, (from, from + c), (to, to + c));
+                    }
+                }
+            }
+            c += HATCH;
+        }
+    }
+
     /// The two thin lines that lead from the drawing to a dimension.
     pub fn extensions(&mut self, (x1, x2): (f64, f64), from: f64, to: f64) {
         for x in [x1, x2] {
             self.line(Line::Thin, (x, from), (x, to));
         }
     }
+}
+
+/// Moves lines of words that lie on one another apart, from their middle.
+pub fn apart(places: &mut [f64]) {
+    let before: f64 = places.iter().sum();
+    let mut least = f64::NEG_INFINITY;
+    for place in places.iter_mut() {
+        *place = place.max(least);
+        least = *place + LINE;
+    }
+    let after: f64 = places.iter().sum();
+    // Half of the way back, so that the first is moved as well as the last.
+    let (count, mut most) = (places.iter().map(|_| 1.0).sum::<f64>(), f64::INFINITY);
+    let back = if count > 0.0 {
+        (after - before) / count
+    } else {
+        0.0
+    };
+    for place in places.iter_mut().rev() {
+        *place = (*place - back).min(most);
+        most = *place - LINE;
+    }
+}
+
+/// Where the line y = x + c enters and leaves a rectangle, by its upper left and lower right corner.
+pub fn in_rect(
+    ((left, top), (right, low)): ((f64, f64), (f64, f64)),
+    c: f64,
+) -> Option<(f64, f64)> {
+    let (from, to) = (left.max(top - c), right.min(low - c));
+    (to > from).then_some((from, to))
+}
+
+/// A magnification in round numbers, 1, 2 or 5 with noughts, that draws a `size` not longer than `most`.
+pub fn magnified(size: f64, most: f64) -> f64 {
+    let (mut step, wish) = (1.0, most / size);
+    if !(1e-18..1e18).contains(&wish) {
+        // Too far for round numbers; what does not bend is drawn as it is.
+        return if wish.is_finite() { wish } else { 1.0 };
+    }
+    while step > wish {
+        step /= 10.0;
+    }
+    while step * 10.0 <= wish {
+        step *= 10.0;
+    }
+    [5.0, 2.0]
+        .into_iter()
+        .map(|times| times * step)
+        .find(|times| *times <= wish)
+        .unwrap_or(step)
 }
 
 /// The point at an angle about a centre, clockwise from the right.
@@ -309,6 +410,46 @@ mod tests {
         assert_eq!(
             pen.finish(),
             "<text text-anchor=middle x=93 y=100>a&lt;b</text>"
+        );
+    }
+
+    #[test]
+    fn lines_of_words_are_moved_apart_and_keep_their_order() {
+        for places in [[10.0, 40.0, 90.0], [10.0, 10.0, 10.0], [50.0, 52.0, 200.0]] {
+            let mut moved = places;
+            apart(&mut moved);
+            let [a, b, c] = moved;
+            assert!(b - a >= LINE - 1e-9 && c - b >= LINE - 1e-9, "{moved:?}");
+        }
+        let mut far = [10.0, 40.0];
+        apart(&mut far);
+        assert_eq!(far.map(tenths), [100, 400]);
+    }
+
+    #[test]
+    fn a_magnification_is_a_round_number() {
+        for (size, most, times) in [
+            (0.13, 30.0, 200.0),
+            (0.3, 30.0, 100.0),
+            (80.0, 30.0, 0.2),
+            (30.0, 30.0, 1.0),
+            (0.0, 30.0, 1.0),
+        ] {
+            assert!(
+                (magnified(size, most) - times).abs() < 1e-9 * times,
+                "{size}"
+            );
+        }
+    }
+
+    #[test]
+    fn hatching_leaves_the_hole_out() {
+        let mut pen = Pen::new(100.0);
+        pen.hatch((0.0, 8.0), &|_| Some((0.0, 40.0)), &|_| Some((10.0, 30.0)));
+        let drawn = pen.finish();
+        assert_eq!(
+            drawn,
+            "<path class=n d=\"M0 40 100 140 \"/><path class=n d=\"M300 340 400 440 \"/>"
         );
     }
 
