@@ -333,9 +333,16 @@ pub fn table(heads: &[Head], rows: &[Vec<Cell>]) -> String {
     for row in rows {
         out.raw("<tr>");
         for (column, cell) in row.iter().enumerate() {
-            out.raw("<td>")
-                .words(&cell_shown(cell, heads.get(column)))
-                .raw("</td>");
+            // A row longer than its heads is a list, as of the loads that may be on together.
+            match heads.get(column) {
+                Some(_) => out.raw(if matches!(cell, Cell::Text(_)) {
+                    "<td class=w>"
+                } else {
+                    "<td>"
+                }),
+                None => out.raw(" + "),
+            };
+            out.words(&cell_shown(cell, heads.get(column)));
         }
         out.raw("</tr>");
     }

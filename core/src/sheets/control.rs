@@ -6,7 +6,9 @@ use alloc::string::String;
 use alloc::vec;
 use alloc::vec::Vec;
 
-use super::declare::{Answer, Caution, Check, Field, Scale, Sheet, Subject, When, choice, head};
+use super::declare::{
+    Answer, Caution, Check, Field, Scale, Sheet, Subject, When, choice, head, places,
+};
 use super::inputs::Inputs;
 use super::outcome::{Cell, Outcome};
 use crate::entry::unit::{CELSIUS, ONE, PER_H, PER_K, PER_K_S, PERCENT, S, S_K, TEMP_DIFF};
@@ -164,9 +166,9 @@ const ANSWERS: &[Answer] = &[
         "Side by side",
         &[
             head("Control", "", 1),
-            head("Overshoot", "K", 3),
+            places("Overshoot", "K", 2),
             head("Settled at", "s", 3),
-            head("Ripple", "K", 3),
+            places("Ripple", "K", 2),
             head("Starts", "1/h", 3),
         ],
     ),

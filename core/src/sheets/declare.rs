@@ -406,9 +406,13 @@ pub struct Head {
     pub label: &'static str,
     /// The unit's symbol.
     pub unit: &'static str,
-    /// Significant digits.
+    /// Significant digits; with [`DECIMALS`] added, decimals.
     pub digits: u8,
 }
+
+/// Added to a column's digits where they count decimals: for figures that mean nothing below a size, such as a
+/// probability or a settled temperature.
+pub const DECIMALS: u8 = 0x80;
 
 /// A short way to declare a [`Head`].
 pub const fn head(label: &'static str, unit: &'static str, digits: u8) -> Head {
@@ -417,6 +421,11 @@ pub const fn head(label: &'static str, unit: &'static str, digits: u8) -> Head {
         unit,
         digits,
     }
+}
+
+/// A short way to declare a [`Head`] with so many decimals.
+pub const fn places(label: &'static str, unit: &'static str, decimals: u8) -> Head {
+    head(label, unit, decimals | DECIMALS)
 }
 
 /// One answer of a sheet, with how it is worked out.

@@ -338,8 +338,14 @@ fn capacity(inputs: &Inputs, out: &mut Outcome) -> Option<f64> {
         );
         return None;
     }
+    let chosen = inputs.choice("material");
+    if inputs.typed("mass") && chosen.is_empty() {
+        out.warn(
+            "material",
+            "Material of what is heated: choose it, for the warm-up needs the heat that the mass holds.",
+        );
+    }
     let capacity = inputs.num("heat_capacity").or_else(|| {
-        let chosen = inputs.choice("material");
         let (_, specific) = MATERIALS.iter().find(|(key, _)| *key == chosen)?;
         Some(inputs.num("mass")? / 1000.0 * specific)
     });
@@ -584,6 +590,12 @@ mod tests {
         let report = bed("material", "");
         assert!(report.found("warmup").is_none() && report.found("gain").is_some());
         assert!(faults(&report).is_empty());
+        let warned: Vec<_> = report
+            .warnings
+            .iter()
+            .map(|warning| warning.field)
+            .collect();
+        assert_eq!(warned, ["material"]);
         assert_eq!(faults(&bed("temp_coeff", "-0.1")), Vec::<&str>::new());
         let mut pairs = BED.to_vec();
         pairs.extend([("temp_coeff", "0.1"), ("ambient", "0")]);

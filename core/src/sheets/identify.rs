@@ -5,7 +5,7 @@ use alloc::format;
 use alloc::string::String;
 use alloc::vec::Vec;
 
-use super::declare::{Answer, Caution, Field, Sheet, Subject, head};
+use super::declare::{Answer, Caution, Field, Sheet, Subject, head, places};
 use super::inputs::Inputs;
 use super::outcome::{Cell, Outcome};
 use crate::entry::number::read_number;
@@ -26,11 +26,11 @@ const FIELDS: &[Field] = &[
         "readings",
         "Readings",
         &[
-            Field::word("at", "Temperature, ice or boil"),
+            Field::word("at", "Bath, °C"),
             Field::number("ohm", "Resistance", OHM)
                 .above(0.0, "a sensor resists")
                 .at_most(1e12, "no sensor resists more"),
-            Field::number("error", "Error of the temperature, ±", TEMP_DIFF)
+            Field::number("error", "Error, ±", TEMP_DIFF)
                 .optional()
                 .at_least(0.0, "an error is a half width")
                 .at_most(HOTTEST, "more would be no reading"),
@@ -105,7 +105,7 @@ const ANSWERS: &[Answer] = &[
         &[
             head("Candidate", "", 1),
             head("Chi-square", "", 3),
-            head("Probability", "", 3),
+            places("Probability", "", 3),
         ],
     ),
     Answer::rows(
