@@ -20,8 +20,11 @@ use crate::sheets::{self, Entries, Sheet};
 
 mod about;
 mod checks;
+mod differ;
 pub mod example;
 mod list;
+pub mod moving;
+mod pack;
 pub mod record;
 #[cfg(test)]
 mod trial;
@@ -29,7 +32,9 @@ mod work;
 
 pub use about::{Item, Mark, PART, PartKind, TITLE, Trust};
 pub use checks::{CHECKS, MachineCheck};
+pub use differ::Difference;
 pub use list::PartsList;
+pub use moving::Moved;
 pub use record::Record;
 pub use work::{Place, Tie, Untied, Why, Worked, label};
 
@@ -84,31 +89,37 @@ impl RecordFault {
 impl Machine {
     /// The record of this machine.
     pub fn write(&self) -> String {
-        let mut text = format!("{HEAD}{SCHEMA}\nname=");
-        encode_into(&mut text, &self.name);
-        text.push('\n');
-        for part in &self.parts {
-            text.push_str("part=");
-            encode_into(&mut text, &part.name);
-            text.push('\n');
-            for (id, entries) in &part.sheets {
-                encode_into(&mut text, id);
-                let mut sign = '?';
-                for (key, value) in entries.iter() {
-                    text.push(sign);
-                    encode_into(&mut text, key);
-                    text.push('=');
-                    encode_into(&mut text, value);
-                    sign = '&';
-                }
-                text.push('\n');
-            }
-        }
+        let mut text = format!("{HEAD}{SCHEMA}\n");
+        self.body(&mut text, encode_into);
         let check = checksum(&text);
         text.push_str("k=");
         text.push_str(&check);
         text.push('\n');
         text
+    }
+
+    /// What stands between its first and its last line, with the texts escaped so.
+    fn body(&self, text: &mut String, escape: fn(&mut String, &str)) {
+        text.push_str("name=");
+        escape(text, &self.name);
+        text.push('\n');
+        for part in &self.parts {
+            text.push_str("part=");
+            escape(text, &part.name);
+            text.push('\n');
+            for (id, entries) in &part.sheets {
+                escape(text, id);
+                let mut sign = '?';
+                for (key, value) in entries.iter() {
+                    text.push(sign);
+                    escape(text, key);
+                    text.push('=');
+                    escape(text, value);
+                    sign = '&';
+                }
+                text.push('\n');
+            }
+        }
     }
 
     /// Reads a record.

@@ -5,13 +5,13 @@
 
 use alloc::borrow::Cow;
 use alloc::format;
-use alloc::string::{String, ToString};
+use alloc::string::ToString;
 use alloc::vec::Vec;
 
 use super::work::{Place, Worked};
 use super::{Machine, Part, Trust};
 use crate::entry::write::write_shortest;
-use crate::sheets::{Check, Report, State, at_most, fill, with_unit};
+use crate::sheets::{Checked, Report, State, at_most, fill, with_unit};
 
 mod loads;
 mod rates;
@@ -24,18 +24,19 @@ pub use words::CHECKS;
 /// A check of the whole machine that was made.
 #[derive(Clone, Debug)]
 pub struct MachineCheck {
-    /// Its declaration; the unit of value and limit is its measure.
-    pub check: &'static Check,
     /// How it came out.
-    pub state: State,
-    /// The number compared, if there is one.
-    pub value: Option<f64>,
-    /// The limit it was compared with, if there is one.
-    pub limit: Option<f64>,
-    /// The sentence for the person.
-    pub text: String,
+    pub checked: Checked,
     /// The entries and answers that decide it, the one to look at first in front.
     pub places: Vec<Place>,
+}
+
+/// Read as the check of a sheet is.
+impl core::ops::Deref for MachineCheck {
+    type Target = Checked;
+
+    fn deref(&self) -> &Checked {
+        &self.checked
+    }
 }
 
 impl Worked {
@@ -128,12 +129,15 @@ impl<'a> Bench<'a> {
             "part" => Some(self.name(part).to_string()),
             _ => Some(names.to_string()),
         });
+        let text = text.unwrap_or_default();
         self.checks.push(MachineCheck {
-            check,
-            state,
-            value,
-            limit,
-            text: text.unwrap_or_default(),
+            checked: Checked {
+                check,
+                state,
+                value,
+                limit,
+                text,
+            },
             places,
         });
     }

@@ -26,7 +26,7 @@ use alloc::string::String;
 
 use super::{Record, SheetRecord};
 use crate::entry::write::write_shortest;
-use crate::sheets::{Check, State};
+use crate::sheets::Checked;
 
 impl Record {
     /// The record as JSON; `site` is the address of the page, which the links begin with.
@@ -57,13 +57,7 @@ impl Record {
             j.number("cost", Some(self.list.cost))
                 .text("currency", &self.currency);
             j.list("checks", &self.checks, |j, made| {
-                check(
-                    j,
-                    made.check,
-                    made.state,
-                    [made.value, made.limit],
-                    &made.text,
-                );
+                check(j, made);
                 j.list("places", &made.places, |j, place| {
                     j.text("part", self.part_name(place.part))
                         .text("sheet", place.sheet)
@@ -104,15 +98,7 @@ impl Record {
                 .bool("changed", answer.changed);
             j.text("date", &answer.date).text("note", &answer.note);
         });
-        j.list("checks", &sheet.checks, |j, made| {
-            check(
-                j,
-                made.check,
-                made.state,
-                [made.value, made.limit],
-                &made.text,
-            )
-        });
+        j.list("checks", &sheet.checks, check);
         j.list("cautions", &sheet.cautions, |j, caution| {
             j.text("what", caution.what).text("first", caution.first);
         });
@@ -124,14 +110,15 @@ impl Record {
     }
 }
 
-fn check(j: &mut Json, check: &Check, state: State, [value, limit]: [Option<f64>; 2], text: &str) {
-    j.text("id", check.id)
-        .text("label", check.label)
-        .text("state", state.word());
-    j.number("value", value)
-        .number("limit", limit)
-        .text("unit", check.measure.unit.sign)
-        .text("text", text);
+/// A check as all of them are written.
+fn check(j: &mut Json, made: &Checked) {
+    j.text("id", made.check.id)
+        .text("label", made.check.label)
+        .text("state", made.state.word());
+    j.number("value", made.value)
+        .number("limit", made.limit)
+        .text("unit", made.check.measure.unit.sign)
+        .text("text", &made.text);
 }
 
 /// JSON in the making; members of an object are written one after the other.

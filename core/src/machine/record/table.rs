@@ -11,6 +11,7 @@ use alloc::string::{String, ToString};
 
 use super::Record;
 use crate::entry::write::write_shortest;
+use crate::sheets::Checked;
 
 /// One row, column by column; most are empty in most rows.
 #[derive(Default)]
@@ -27,6 +28,21 @@ struct Line<'a> {
     state: &'a str,
     note: &'a str,
     link: &'a str,
+}
+
+impl<'a> Line<'a> {
+    /// The same line with a check in it.
+    fn check(self, made: &'a Checked) -> Self {
+        Self {
+            key: made.check.id,
+            label: made.check.label,
+            text: &made.text,
+            value: made.value,
+            unit: made.check.measure.unit.sign,
+            state: made.state.word(),
+            ..self
+        }
+    }
 }
 
 const HEAD: &str = "part,sheet,what,key,label,text,value,unit,uncertainty,state,note,link\r\n";
@@ -93,19 +109,11 @@ impl Record {
                     });
                 }
                 for made in &sheet.checks {
-                    let (key, label, text) = (made.check.id, made.check.label, &made.text);
-                    let (value, unit, state) =
-                        (made.value, made.check.measure.unit.sign, made.state.word());
                     add(Line {
                         what: "check",
-                        key,
-                        label,
-                        text,
-                        value,
-                        unit,
-                        state,
                         ..base()
-                    });
+                    }
+                    .check(made));
                 }
                 for problem in &sheet.problems {
                     add(Line {
@@ -145,20 +153,12 @@ impl Record {
                 .first()
                 .and_then(|place| self.parts.get(place.part));
             let part = part.map_or("", |part| part.name.as_str());
-            let (key, label, text) = (made.check.id, made.check.label, &made.text);
-            let (value, unit, state) =
-                (made.value, made.check.measure.unit.sign, made.state.word());
             add(Line {
                 part,
                 what: "machine check",
-                key,
-                label,
-                text,
-                value,
-                unit,
-                state,
                 ..Line::default()
-            });
+            }
+            .check(made));
         }
         for step in &self.first_power {
             add(Line {
