@@ -26,15 +26,13 @@ async function fill() {
   }
 }
 
-/** Keeps the program as it runs, so that it is unpacked once and not at every visit; `unpack` is put behind this file. */
+/** Keeps the program as it runs, so that it is unpacked once and not at every visit; `unpacked` is put behind this file. */
 async function unpackProgram(cache) {
   const file = FILES.find((file) => file.endsWith(".lzma"));
   if (!file) return;
   const address = new URL(file, SCOPE);
   try {
-    const packed = await (await cache.match(address)).arrayBuffer();
-    const headers = { "content-type": "application/wasm" };
-    await cache.put(address, new Response(unpack(new Uint8Array(packed)), { headers }));
+    await cache.put(address, unpacked(await cache.match(address)));
   } catch {
     // The page unpacks it itself, and says so if that cannot be done.
   }

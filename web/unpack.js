@@ -1,4 +1,5 @@
-// Unpacks the program. Packed by LZMA it is a sixth smaller than the gzip of it that hosts send.
+// Unpacks the program while it comes in, so that the browser compiles the beginning before the end has arrived. Packed by
+// LZMA it is a sixth smaller than the gzip of it that hosts send.
 //
 // Source: Igor Pavlov, LZMA specification (draft, public domain): the range decoder of section "Range Decoder", the
 // models and states of "LZMA Decoding". The file is of its format: properties, dictionary size, size, data.
@@ -11,25 +12,44 @@ const [REP, REP_0, REP_1, REP_2, LONG, SLOT, FAR, ALIGN, LENGTH, REP_LENGTH, LIT
 /** More than any program of ours: what claims so is none. */
 const MOST = 1 << 24;
 
+/** No symbol takes more bytes than this: 45 coded bits of 11 at the worst, and 26 plain ones. */
+const SYMBOL = 80;
+
 /**
- * The bytes that were packed into `input`, a Uint8Array. Bytes of another kind give bytes that are no program, or a
- * RangeError.
+ * What `answer`, a Response, packs, as a Response with a program. Reading it fails with a RangeError when the bytes are cut
+ * short or are none of a program; bytes of another kind give bytes that are no program.
  */
-export function unpack(input) {
-  const properties = input[0];
-  const lc = properties % 9;
-  const lp = ((properties / 9) | 0) % 5;
-  const pb = (properties / 45) | 0;
-  const size = new DataView(input.buffer, input.byteOffset, input.length).getUint32(5, true);
-  if (size > MOST) throw new RangeError("The program that was sent is none.");
-  const output = new Uint8Array(size);
-  const models = new Uint16Array(LITERAL + (768 << (lc + lp))).fill(1024);
+export function unpacked(answer) {
+  const unpack = unpacker();
+  const pass = (out, bytes) => bytes.length && out.enqueue(bytes);
+  const whole = {
+    transform: (chunk, out) => pass(out, unpack(chunk, false)),
+    flush: (out) => pass(out, unpack(new Uint8Array(0), true)),
+  };
+  const headers = { "content-type": "application/wasm" };
+  return new Response(answer.body.pipeThrough(new TransformStream(whole)), { headers });
+}
+
+/** A function that takes the next packed bytes, and whether they are the last, and gives the bytes that come of them. */
+function unpacker() {
+  let input = new Uint8Array(0);
+  let at = 0;
+  // Known once the head is there.
+  let output, models, lc, lp, pb;
   // Range and code: in an array, since they outgrow the small integers that a script keeps in variables quickly.
   const coder = new Uint32Array([0xffffffff, 0]);
-  // The first byte of the data is 0.
-  let at = 14;
-  for (; at < 18; at++) coder[1] = (coder[1] << 8) | input[at];
 
+  const begin = () => {
+    const size = new DataView(input.buffer).getUint32(5, true);
+    if (size > MOST) throw new RangeError("The program that was sent is none.");
+    output = new Uint8Array(size);
+    lc = input[0] % 9;
+    lp = ((input[0] / 9) | 0) % 5;
+    pb = (input[0] / 45) | 0;
+    models = new Uint16Array(LITERAL + (768 << (lc + lp))).fill(1024);
+    // The first byte of the data is 0.
+    for (at = 14; at < 18; at++) coder[1] = (coder[1] << 8) | input[at];
+  };
   const refill = () => {
     if (coder[0] < 0x1000000) {
       coder[0] <<= 8;
@@ -87,67 +107,82 @@ export function unpack(input) {
     return value + backwards(ALIGN, 4);
   };
 
+  let to = 0;
   let state = 0;
   // The last four distances.
   let near = 0;
   let second = 0;
   let third = 0;
   let fourth = 0;
-  for (let to = 0; to < output.length && at <= input.length; ) {
-    const place = to & ((1 << pb) - 1);
-    if (!bit(state * 16 + place)) {
-      const before = to ? output[to - 1] : 0;
-      const base = LITERAL + 768 * (((to & ((1 << lp) - 1)) << lc) + (before >> (8 - lc)));
-      let symbol = 1;
-      if (state > 6) {
-        let match = output[to - near - 1];
-        let same = true;
-        while (same && symbol < 256) {
-          const expected = (match >> 7) & 1;
-          match <<= 1;
-          const said = bit(base + ((1 + expected) << 8) + symbol);
-          symbol = (symbol << 1) | said;
-          same = said === expected;
-        }
-      }
-      while (symbol < 256) symbol = (symbol << 1) | bit(base + symbol);
-      output[to++] = symbol;
-      state = state < 4 ? 0 : state - (state < 10 ? 3 : 6);
-      continue;
-    }
-    let count = 1;
-    if (!bit(REP + state)) {
-      fourth = third;
-      third = second;
-      second = near;
-      count = length(LENGTH, place);
-      near = distance(tree(SLOT + Math.min(count, 3) * 64, 6));
-      count += 2;
-      state = state < 7 ? 7 : 10;
-    } else {
-      // One of the last four distances again.
-      const other = bit(REP_0 + state);
-      if (other) {
-        let again = second;
-        if (bit(REP_1 + state)) {
-          again = third;
-          if (bit(REP_2 + state)) {
-            again = fourth;
-            fourth = third;
+  const run = (end) => {
+    while (to < output.length && at <= end) {
+      const place = to & ((1 << pb) - 1);
+      if (!bit(state * 16 + place)) {
+        const before = to ? output[to - 1] : 0;
+        const base = LITERAL + 768 * (((to & ((1 << lp) - 1)) << lc) + (before >> (8 - lc)));
+        let symbol = 1;
+        if (state > 6) {
+          let match = output[to - near - 1];
+          let same = true;
+          while (same && symbol < 256) {
+            const expected = (match >> 7) & 1;
+            match <<= 1;
+            const said = bit(base + ((1 + expected) << 8) + symbol);
+            symbol = (symbol << 1) | said;
+            same = said === expected;
           }
-          third = second;
         }
+        while (symbol < 256) symbol = (symbol << 1) | bit(base + symbol);
+        output[to++] = symbol;
+        state = state < 4 ? 0 : state - (state < 10 ? 3 : 6);
+        continue;
+      }
+      let count = 1;
+      if (!bit(REP + state)) {
+        fourth = third;
+        third = second;
         second = near;
-        near = again;
-      }
-      if (other || bit(LONG + state * 16 + place)) {
-        count = length(REP_LENGTH, place) + 2;
-        state = state < 7 ? 8 : 11;
+        count = length(LENGTH, place);
+        near = distance(tree(SLOT + Math.min(count, 3) * 64, 6));
+        count += 2;
+        state = state < 7 ? 7 : 10;
       } else {
-        state = state < 7 ? 9 : 11;
+        // One of the last four distances again.
+        const other = bit(REP_0 + state);
+        if (other) {
+          let again = second;
+          if (bit(REP_1 + state)) {
+            again = third;
+            if (bit(REP_2 + state)) {
+              again = fourth;
+              fourth = third;
+            }
+            third = second;
+          }
+          second = near;
+          near = again;
+        }
+        if (other || bit(LONG + state * 16 + place)) {
+          count = length(REP_LENGTH, place) + 2;
+          state = state < 7 ? 8 : 11;
+        } else {
+          state = state < 7 ? 9 : 11;
+        }
       }
+      for (; count > 0 && to < output.length; count--, to++) output[to] = output[to - near - 1];
     }
-    for (; count > 0 && to < output.length; count--, to++) output[to] = output[to - near - 1];
-  }
-  return output;
+  };
+
+  return (chunk, last) => {
+    const rest = input.subarray(at);
+    input = new Uint8Array(rest.length + chunk.length);
+    input.set(rest);
+    input.set(chunk, rest.length);
+    at = 0;
+    if (!output && (last || input.length >= 18)) begin();
+    const from = to;
+    if (output) run(last ? input.length : input.length - SYMBOL);
+    if (last && to < output.length) throw new RangeError("The program that was sent is cut short.");
+    return output ? output.slice(from, to) : chunk.subarray(0, 0);
+  };
 }

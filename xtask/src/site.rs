@@ -172,7 +172,7 @@ fn pack(dist: &Path, unpacker: &Path) -> Outcome {
     // What the service worker keeps is unpacked already.
     let opened = "async function opened(answer) {\n  if (!answer.ok) throw new Error(`The program was not sent: ${answer.status}.`);\n  \
         if (answer.headers.get(\"content-type\") === \"application/wasm\") return answer;\n  \
-        return unpack(new Uint8Array(await answer.arrayBuffer()));\n}\n";
+        return unpacked(answer);\n}\n";
     let text = [&unpacker, opened, &text.replace(&starts, &unpacks)].concat();
     let worker = dist.join(SERVICE_WORKER);
     write(&worker, read(&worker)? + &unpacker)?;
