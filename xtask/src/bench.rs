@@ -245,9 +245,9 @@ fn transfers(all: &Value) {
     }
 }
 
-/// The benchmarks of `core`, compiled for speed: the machine's sheets, and the studies of each sheet.
+/// The benchmarks of `core`, compiled for speed: the machine's sheets, the studies of each sheet, the search for parts.
 fn native() -> Outcome {
-    for name in ["bench_native", "bench_study"] {
+    for name in ["bench_native", "bench_study", "bench_find"] {
         let mut cargo = command("cargo");
         cargo.args(["run", "--quiet", "--profile", "bench"]);
         cargo.args(["--package", "layshaft-tests", "--bin", name]);

@@ -35,7 +35,8 @@ enum Range {
 }
 
 impl Bounds {
-    pub fn new(space: &Space) -> Self {
+    /// For a space, with its motors in any order.
+    pub fn new(space: &Space, motors: &[Candidate]) -> Self {
         let ends = |values: &mut dyn Iterator<Item = f64>| {
             values.fold((f64::INFINITY, 0.0), |(low, high): (f64, f64), x| {
                 (low.min(x), high.max(x))
@@ -56,7 +57,7 @@ impl Bounds {
         Self {
             first,
             ranges: (0..ranges).map(|_| Range::Unseen).collect(),
-            loose: space.motors.iter().map(|c| (0.0, most(c))).collect(),
+            loose: motors.iter().map(|c| (0.0, most(c))).collect(),
         }
     }
 

@@ -123,14 +123,79 @@ impl Front {
     }
 }
 
+/// The most in hand at every full step of several fronts, rising in both.
+#[derive(Clone, Default)]
+struct Stairs(Vec<(f64, f64)>);
+
+impl Stairs {
+    /// The most in hand at a full step up to this one.
+    fn most(&self, full_step: f64) -> f64 {
+        let count = self.0.partition_point(|(step, _)| *step <= full_step);
+        let last = count.checked_sub(1).and_then(|last| self.0.get(last));
+        last.map_or(f64::NEG_INFINITY, |(_, in_hand)| *in_hand)
+    }
+
+    /// Takes points in that rise in both.
+    fn take(&mut self, points: &[Point]) {
+        if points.is_empty() {
+            return;
+        }
+        let old = mem::take(&mut self.0);
+        let mut points = points
+            .iter()
+            .map(|point| (point.full_step, point.in_hand))
+            .peekable();
+        let mut keep = |stair: (f64, f64)| {
+            if self.0.last().is_none_or(|last| stair.1 > last.1) {
+                self.0.push(stair);
+            }
+        };
+        for stair in old {
+            while let Some(earlier) = points.next_if(|new| new.0 < stair.0) {
+                keep(earlier);
+            }
+            keep(stair);
+        }
+        points.for_each(keep);
+    }
+}
+
 /// What no design of any front beats: falling torque in hand, then rising full step, parts and price, then as listed.
 ///
-/// A design without a price is beaten, and beats, by the other three measures alone.
+/// A design without a price is beaten, and beats, by the other three measures alone. Among those with a price the fronts
+/// are gone through rising in price and parts: each is held to the stairs of all before it that have no more parts.
 pub(super) fn best(fronts: &mut [Front]) -> Vec<Best> {
     fronts.iter_mut().for_each(Front::settle);
+    let mut parts: Vec<u32> = fronts.iter().map(|front| front.parts).collect();
+    parts.sort_unstable();
+    parts.dedup();
+    let price = |price: Option<f64>| price.unwrap_or(f64::INFINITY);
+    let mut order: Vec<&Front> = fronts.iter().collect();
+    order.sort_by(|a, b| {
+        let prices = price(a.price).total_cmp(&price(b.price));
+        prices.then(a.parts.cmp(&b.parts))
+    });
+    let unpriced: Vec<&Front> = fronts
+        .iter()
+        .filter(|front| front.price.is_none())
+        .collect();
+    let mut stairs: Vec<Stairs> = parts.iter().map(|_| Stairs::default()).collect();
     let mut best = Vec::new();
-    for front in &*fronts {
-        let unbeaten = |point: &&Point| !fronts.iter().any(|other| other.beats(front, point));
+    for front in order {
+        let level = parts.partition_point(|parts| *parts < front.parts);
+        let priced = front.price.is_some();
+        let others = if priced { unpriced.as_slice() } else { &[] };
+        let unbeaten = |point: &&Point| {
+            if priced {
+                let most = stairs
+                    .get(level)
+                    .map_or(f64::NEG_INFINITY, |stairs| stairs.most(point.full_step));
+                // All on the stairs are cheaper or have fewer parts: as much in hand is enough to beat.
+                most < point.in_hand && !others.iter().any(|other| other.beats(front, point))
+            } else {
+                !fronts.iter().any(|other| other.beats(front, point))
+            }
+        };
         best.extend(front.points.iter().filter(unbeaten).map(|point| Best {
             full_step: point.full_step,
             in_hand: point.in_hand,
@@ -138,14 +203,18 @@ pub(super) fn best(fronts: &mut [Front]) -> Vec<Best> {
             price: front.price,
             design: point.design,
         }));
+        if priced {
+            for stairs in stairs.iter_mut().skip(level) {
+                stairs.take(&front.points);
+            }
+        }
     }
-    let price = |point: &Best| point.price.unwrap_or(f64::INFINITY);
     best.sort_by(|a, b| {
         b.in_hand
             .total_cmp(&a.in_hand)
             .then(a.full_step.total_cmp(&b.full_step))
             .then(a.parts.cmp(&b.parts))
-            .then(price(a).total_cmp(&price(b)))
+            .then(price(a.price).total_cmp(&price(b.price)))
             .then(a.design.cmp(&b.design))
     });
     best

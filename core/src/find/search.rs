@@ -11,9 +11,15 @@ use super::{Candidate, Design, Goal, Pair, Space, Want, at};
 pub struct Search {
     space: Space,
     bounds: Bounds,
+    /// Those without a price first, then rising in price: what was met is no dearer than what comes.
+    motors: Vec<Candidate>,
+    /// Of each of these.
+    ranks: Vec<Rank>,
     classes: Vec<Class>,
-    /// Of each motor.
-    class: Vec<usize>,
+    /// Numbers of full steps of a turn, rising.
+    steps: Vec<f64>,
+    /// Behind one drive and reduction: the most in hand met so far at as many full steps or more.
+    tops: Vec<f64>,
     fronts: Vec<Front>,
     /// The next drive and reduction.
     drive: u32,
@@ -21,17 +27,26 @@ pub struct Search {
     found: u64,
 }
 
+/// Where a motor belongs.
+#[derive(Clone, Copy, Debug)]
+struct Rank {
+    /// Its place in the list.
+    place: u32,
+    class: usize,
+}
+
 /// Motors of one step angle and price: behind one drive and reduction they have one full step and one hurdle.
 #[derive(Clone, Debug)]
 struct Class {
-    full_steps: f64,
+    /// Place of the full steps of a turn.
+    step: usize,
     price: Option<f64>,
     /// First of the fronts of its price; one for each number of stages follows.
     front: usize,
     /// Of the drive and reduction just looked at: the full step, `None` where it is not wanted.
     full_step: Option<f64>,
-    /// And the torque in hand not to be beaten.
-    hurdle: f64,
+    /// And the torque in hand not to be beaten, once that was asked for.
+    hurdle: Option<f64>,
 }
 
 impl Search {
@@ -40,38 +55,54 @@ impl Search {
         let mut stages: Vec<u32> = space.gears.iter().map(|gear| gear.stages).collect();
         stages.sort_unstable();
         stages.dedup();
+        let mut steps: Vec<f64> = space.motors.iter().map(|motor| motor.full_steps).collect();
+        steps.sort_unstable_by(f64::total_cmp);
+        steps.dedup_by(|a, b| a.total_cmp(b).is_eq());
+        let mut order: Vec<(u32, Candidate)> = (0u32..).zip(space.motors.iter().copied()).collect();
+        let price = |candidate: &Candidate| candidate.price.unwrap_or(f64::NEG_INFINITY);
+        order.sort_by(|(_, a), (_, b)| price(a).total_cmp(&price(b)));
         let mut fronts: Vec<Front> = Vec::new();
         let mut classes: Vec<Class> = Vec::new();
-        let mut class = Vec::with_capacity(space.motors.len());
-        for candidate in &space.motors {
+        let mut ranks = Vec::with_capacity(order.len());
+        for (place, candidate) in &order {
             let Candidate {
                 full_steps, price, ..
             } = *candidate;
-            let known = classes.iter().position(|class| {
-                same(class.price, price) && class.full_steps.total_cmp(&full_steps).is_eq()
-            });
-            class.push(known.unwrap_or_else(|| {
-                let front = fronts.iter().position(|front| same(front.price, price));
+            let step = steps.partition_point(|steps| *steps < full_steps);
+            // Rising in price: the classes of this price are the last ones.
+            let last = classes.iter().enumerate().rev();
+            let mut last = last.take_while(|(_, class)| same(class.price, price));
+            let front = last.clone().next().map(|(_, class)| class.front);
+            let known = last.find(|(_, class)| class.step == step);
+            let class = known.map(|(class, _)| class).unwrap_or_else(|| {
                 let front = front.unwrap_or_else(|| {
                     // Motor and drive are two parts.
                     fronts.extend(stages.iter().map(|n| Front::new(2 + n, price)));
                     fronts.len() - stages.len()
                 });
                 classes.push(Class {
-                    full_steps,
+                    step,
                     price,
                     front,
                     full_step: None,
-                    hurdle: 0.0,
+                    hurdle: None,
                 });
                 classes.len() - 1
-            }));
+            });
+            ranks.push(Rank {
+                place: *place,
+                class,
+            });
         }
+        let motors: Vec<Candidate> = order.into_iter().map(|(_, motor)| motor).collect();
         Self {
-            bounds: Bounds::new(&space),
+            bounds: Bounds::new(&space, &motors),
             space,
+            motors,
+            ranks,
             classes,
-            class,
+            tops: steps.clone(),
+            steps,
             fronts,
             drive: 0,
             gear: 0,
@@ -116,10 +147,18 @@ impl Search {
         at(&self.space.drives, self.drive).is_none() || self.space.gears.is_empty()
     }
 
+    /// How many designs were looked at so far.
+    pub fn looked(&self) -> u64 {
+        let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
+        let pairs = u64::from(self.drive) * count(self.space.gears.len()) + u64::from(self.gear);
+        pairs.saturating_mul(count(self.motors.len()))
+    }
+
     /// Looks at every motor behind one drive and reduction.
     ///
-    /// What is skipped is skipped by bounds that hold: a torque that the motor does not reach at a speed no higher, and a
-    /// front that already has more in hand than that torque could bring, at a full step no larger.
+    /// What is skipped is skipped by bounds that hold: a torque that the motor does not reach at a speed no higher; a
+    /// front that already has more in hand than that torque could bring, at a full step no larger; and a motor behind the
+    /// same drive and reduction that has more in hand at a full step no larger and a price no higher, or none.
     fn look(&mut self, pair: &Pair, stages: u32) {
         let goal = self.space.goal;
         if goal.want == Want::TurnTravel && !goal.holds(pair.turn_travel) {
@@ -131,16 +170,17 @@ impl Search {
             .position(|front| front.parts == 2 + stages);
         let offset = offset.unwrap_or(0);
         for class in &mut self.classes {
-            let full_step = pair.full_step(class.full_steps);
-            let wanted = goal.want == Want::TurnTravel || goal.holds(full_step);
-            class.full_step = wanted.then_some(full_step);
-            let front = self.fronts.get(class.front + offset);
-            class.hurdle = front.map_or(0.0, |front| front.hurdle(full_step));
+            let full_steps = self.steps.get(class.step).copied();
+            let full_step = full_steps.map(|full_steps| pair.full_step(full_steps));
+            let wanted = |step: &f64| goal.want == Want::TurnTravel || goal.holds(*step);
+            class.full_step = full_step.filter(wanted);
+            class.hurdle = None;
         }
-        let bounds = self.bounds.at(pair.shaft_speed, &self.space.motors);
-        let motors = self.space.motors.iter().zip(bounds).zip(&self.class);
-        for (index, ((candidate, &(least, most)), &class)) in (0u32..).zip(motors) {
-            let Some(class) = self.classes.get(class) else {
+        self.tops.fill(f64::NEG_INFINITY);
+        let bounds = self.bounds.at(pair.shaft_speed, &self.motors);
+        let motors = self.motors.iter().zip(bounds).zip(&self.ranks);
+        for ((candidate, &(least, most)), rank) in motors {
+            let Some(class) = self.classes.get_mut(rank.class) else {
                 continue;
             };
             let needed = pair.needed(candidate);
@@ -148,8 +188,18 @@ impl Search {
             let Some(full_step) = class.full_step.filter(|_| most >= wanted && needed > 0.0) else {
                 continue;
             };
-            let beaten = most < class.hurdle * needed;
-            if beaten && least >= wanted {
+            let top = self.tops.get(class.step).copied();
+            let top = top.unwrap_or(f64::NEG_INFINITY);
+            if least >= wanted && most < top * needed {
+                self.found += 1;
+                continue;
+            }
+            let fronts = &mut self.fronts;
+            let hurdle = *class.hurdle.get_or_insert_with(|| {
+                let front = fronts.get(class.front + offset);
+                front.map_or(f64::NEG_INFINITY, |front| front.hurdle(full_step))
+            });
+            if least >= wanted && most < hurdle * needed {
                 self.found += 1;
                 continue;
             }
@@ -158,14 +208,17 @@ impl Search {
                 continue;
             }
             self.found += 1;
-            if in_hand < class.hurdle {
+            if in_hand < hurdle || in_hand < top {
                 continue;
             }
-            if let Some(front) = self.fronts.get_mut(class.front + offset) {
+            for top in self.tops.iter_mut().take(class.step + 1) {
+                *top = top.max(in_hand);
+            }
+            if let Some(front) = fronts.get_mut(class.front + offset) {
                 let design = Design {
                     drive: self.drive,
                     gear: self.gear,
-                    motor: index,
+                    motor: rank.place,
                 };
                 front.take(full_step, in_hand, design);
             }
