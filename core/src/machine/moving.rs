@@ -1,6 +1,6 @@
 //! A whole machine as a link: `machine?v=1&d=...&k=1a2b`, and what came with one.
 //!
-//! `d` is the record without its first and last line, its texts raw, packed ([`super::pack`]) and written as base64url without
+//! `d` is the record without its first and last line, its texts raw, packed (`pack.rs`) and written as base64url without
 //! padding (RFC 4648, section 5); `k` is the check over all that precedes, as in every link. A long link may travel in
 //! several pieces, each a link of its own: `machine?v=1&p=2.3&d=...&k=1a2b` is the second of three.
 
