@@ -12,8 +12,11 @@ const [REP, REP_0, REP_1, REP_2, LONG, SLOT, FAR, ALIGN, LENGTH, REP_LENGTH, LIT
 /** More than any program of ours: what claims so is none. */
 const MOST = 1 << 24;
 
-/** No symbol takes more bytes than this: 45 coded bits of 11 at the worst, and 26 plain ones. */
-const SYMBOL = 80;
+/**
+ * No symbol takes more bytes: the longest, a far match, has two bits for its kind, ten for its length and 36 for its
+ * distance, and no bit takes more than a byte.
+ */
+const SYMBOL = 48;
 
 /**
  * What `answer`, a Response, packs, as a Response with a program. Reading it fails with a RangeError when the bytes are cut

@@ -1,11 +1,8 @@
 // The list and the sheets before axe-core, which checks WCAG 2.2 A and AA and good practice, in both themes.
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { test } from "node:test";
 import { open } from "./harness.mjs";
-
-const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+import { accessible, fits } from "./steps.mjs";
 
 /** Pages with something on each: entries that are right and wrong, checks, charts, a grid, cautions, alarms. */
 const PAGES = {
@@ -30,14 +27,11 @@ for (const colorScheme of ["light", "dark"]) {
   for (const [width, height] of [[360, 740], [1280, 800]]) {
     test(`axe finds nothing in ${colorScheme} at ${width} px`, async (t) => {
       const { page } = await open(t, { width, height, profile: { colorScheme } });
-      await page.evaluate(AXE);
       for (const [path, mark] of Object.entries(PAGES)) {
         await page.evaluate((path) => (location.hash = path), path);
         await page.locator(mark).waitFor();
         if (path.startsWith("sensor")) await page.locator("summary").first().click();
-        const { violations } = await page.evaluate(() => axe.run(document, { resultTypes: ["violations"] }));
-        const found = violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(" | ")}`);
-        assert.deepEqual(found, [], path || "the list");
+        await accessible(page, path || "the list");
       }
     });
   }
@@ -48,8 +42,7 @@ test("at 320 px nothing scrolls sideways", async (t) => {
   for (const [path, mark] of Object.entries(PAGES)) {
     await page.evaluate((path) => (location.hash = path), path);
     await page.locator(mark).waitFor();
-    const beyond = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-    assert.equal(beyond, 0, path || "the list");
+    await fits(page, path || "the list");
   }
 });
 

@@ -1,15 +1,9 @@
 // The frame and its set-up at the bench: masses, guides, beams, brackets, reach, height and switches, good entries and bad.
 import assert from "node:assert/strict";
-import { execFileSync } from "node:child_process";
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { test } from "node:test";
-import { fileURLToPath } from "node:url";
 import { open } from "./harness.mjs";
-import { reload, settle, sheet, type } from "./steps.mjs";
-
-const ROOT = fileURLToPath(new URL("../..", import.meta.url));
-const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+import { accessible, fits, reload, sane, settle, sheet, type } from "./steps.mjs";
+import { ask, same } from "./twin.mjs";
 
 /** A desktop printer with a bed on two rods: what each sheet is asked about it. */
 const RODS = {
@@ -55,16 +49,7 @@ const query = (id) => {
 };
 
 /** What the headless twin of the page answers to each case. */
-const TWIN = Object.fromEntries(
-  execFileSync("cargo", ["run", "-q", "-p", "layshaft-core", "--example", "answer", "--", "-"], {
-    cwd: ROOT,
-    input: `${Object.keys(CASES).map(query).join("\n")}\n`,
-    encoding: "utf8",
-  })
-    .trim()
-    .split("\n")
-    .map((line, at) => [Object.keys(CASES)[at], JSON.parse(line)]),
-);
+const TWIN = Object.fromEntries(ask(Object.keys(CASES).map(query)).map((reply) => [reply.sheet, reply]));
 
 const words = (page) => page.locator("#drawing svg").textContent();
 const drawn = (page) => page.locator("#drawing svg").count();
@@ -85,26 +70,9 @@ async function fill(page, id) {
 
 /** Every answer and check as the twin has it. */
 async function agrees(page, id) {
-  const { answers, checks } = TWIN[id];
-  for (const key of CASES[id][2]) {
-    const expected = answers[key]?.value;
-    assert.equal(typeof expected, "number", `the twin has ${key}`);
-    const text = await page.locator(`[data-answer="${key}"]`).evaluate((element) => element.firstChild?.textContent ?? "");
-    const found = Number.parseFloat(text.replace(/\s/g, ""));
-    // At least two digits are shown.
-    assert.ok(Math.abs(found - expected) <= 0.051 * Math.abs(expected) + 0.005, `${key}: ${found}, ${expected}`);
-  }
-  for (const { id, state } of checks) {
-    assert.equal(await page.locator(`[data-check=${id}]`).getAttribute("data-state"), state, id);
-  }
-}
-
-/** No NaN, no infinity, and nothing of the machinery shows; nothing scrolls sideways; no word of the drawing is cut off. */
-async function sane(page, what) {
-  const text = await page.evaluate(() => document.body.innerText + document.querySelector("main").innerHTML);
-  for (const word of ["NaN", "Infinity", "undefined", "2147483647"]) assert.ok(!text.includes(word), `${word}: ${what}`);
-  const beyond = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  assert.equal(beyond, 0, `${what} scrolls sideways`);
+  const keys = CASES[id][2];
+  for (const key of keys) assert.equal(typeof TWIN[id].answers[key]?.value, "number", `the twin has ${key}`);
+  assert.ok((await same(page, TWIN[id], id)) >= keys.length);
 }
 
 /** Words of a drawing that leave it or lie on one another, as the browser sets them. */
@@ -140,6 +108,7 @@ for (const id of Object.keys(CASES)) {
     for (const word of expected) assert.ok(told.includes(word), `${word} in ${told}`);
     assert.deepEqual(await collisions(page), []);
     await sane(page, id);
+    await fits(page, id);
     await settle(page);
     const before = await words(page);
     await reload(page);
@@ -170,13 +139,10 @@ for (const colorScheme of ["light", "dark"]) {
   for (const [width, height] of [[360, 740], [1280, 800]]) {
     test(`axe finds nothing on the frame's sheets in ${colorScheme} at ${width} px`, async (t) => {
       const { page } = await open(t, { width, height, profile: { colorScheme } });
-      await page.evaluate(AXE);
       for (const id of Object.keys(CASES)) {
         await page.evaluate((hash) => (location.hash = hash), query(id));
         await page.locator("#drawing svg").waitFor();
-        const { violations } = await page.evaluate(() => axe.run(document, { resultTypes: ["violations"] }));
-        const found = violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(" | ")}`);
-        assert.deepEqual(found, [], id);
+        await accessible(page, id);
         assert.deepEqual(await collisions(page), [], id);
       }
     });
@@ -212,6 +178,7 @@ test("what cannot be is refused beside its entry, and nothing typed is lost", as
     }
     if (kept) assert.notEqual(await page.locator(`[data-answer="${kept}"]`).textContent(), "", `${what} keeps ${kept}`);
     await sane(page, what);
+    await fits(page, what);
     await page.reload();
   }
 });

@@ -1,6 +1,10 @@
 // What several tests do with the page, in the words of a person.
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
 import { open, ready } from "./harness.mjs";
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 /** Opens a sheet with nothing stored before; entries by key. */
 export async function sheet(t, id, entries = {}, options = {}) {
@@ -71,3 +75,24 @@ export const press = (page, label) => page.locator(".notice button", { hasText: 
 
 /** Waits for a notice that holds these words. */
 export const notice = (page, words) => page.locator(".notice").filter({ hasText: words }).waitFor();
+
+/** Asks axe-core, which checks WCAG 2.2 A and AA and good practice, about the page as it stands. */
+export async function accessible(page, what) {
+  if (!(await page.evaluate(() => "axe" in window))) await page.evaluate(AXE);
+  const { violations } = await page.evaluate(() => axe.run(document, { resultTypes: ["violations"] }));
+  const found = violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(" | ")}`);
+  assert.deepEqual(found, [], what);
+}
+
+/** Nothing of the page is wider than the window. */
+export async function fits(page, what) {
+  const beyond = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+  assert.equal(beyond, 0, `${what} scrolls sideways`);
+}
+
+/** No NaN, no infinity, and nothing of the machinery shows. */
+export async function sane(page, what) {
+  const text = await page.evaluate(() => document.body.innerText + document.querySelector("main").innerHTML);
+  for (const word of ["NaN", "Infinity", "undefined", "2147483647"]) assert.ok(!text.includes(word), `${word}: ${what}`);
+  assert.ok(!/\binf\b/.test(text), `inf: ${what}`);
+}

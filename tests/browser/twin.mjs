@@ -21,36 +21,42 @@ export function ask(queries) {
   return replies;
 }
 
-/** Opens each query as a link and compares every number and every check; gives how many numbers were compared. */
+/** Compares every number and every check on the page with a reply of the twin; gives how many numbers were compared. */
+export async function same(page, { answers, checks, errors }, what) {
+  let compared = 0;
+  assert.deepEqual(errors, [], what);
+  const shown = await page.evaluate(() => ({
+    answers: Object.fromEntries([...document.querySelectorAll("[data-answer]")].map((e) => [e.dataset.answer, e.textContent])),
+    checks: Object.fromEntries([...document.querySelectorAll("[data-check]")].map((e) => [e.dataset.check, e.dataset.state])),
+    notes: [...document.querySelectorAll(".entries [id^=n-]")].map((e) => e.textContent),
+  }));
+  assert.ok(shown.notes.every((note) => !note.startsWith("from ,")), `${what}: a blank follows a sheet without a name`);
+  assert.deepEqual(shown.checks, Object.fromEntries(checks.map(({ id, state }) => [id, state])), what);
+  for (const [key, { value }] of Object.entries(answers)) {
+    if (typeof value !== "number") continue;
+    const text = shown.answers[key];
+    assert.ok(text, `${what}: ${key} is not on the page`);
+    const figure = Number.parseFloat(text);
+    // As many digits as the page shows, no more: half a unit of its last place.
+    const [, digits, exponent = "0"] = text.match(/^-?([\d.]+)(?:e(-?\d+))?/);
+    const places = (digits.split(".")[1] ?? "").length;
+    // Significant figures before the point may end in zeros that are not digits.
+    const zeros = places === 0 ? digits.match(/0*$/)[0].length : 0;
+    const half = 0.501 * 10 ** (zeros - places + Number(exponent));
+    assert.ok(Math.abs(figure - value) <= half, `${what}: ${key} is ${value}, shown ${text}`);
+    compared += 1;
+  }
+  return compared;
+}
+
+/** Opens each query as a link and compares all; gives how many numbers were compared. */
 export async function agree(page, queries) {
   const replies = ask(queries);
   let compared = 0;
   for (const [at, query] of queries.entries()) {
     await page.evaluate((query) => (location.hash = `#${query}`), encodeURI(query));
     await page.waitForFunction((sheet) => location.hash === `#${sheet}`, replies[at].sheet);
-    const { answers, checks, errors } = replies[at];
-    assert.deepEqual(errors, [], query);
-    const shown = await page.evaluate(() => ({
-      answers: Object.fromEntries([...document.querySelectorAll("[data-answer]")].map((e) => [e.dataset.answer, e.textContent])),
-      checks: Object.fromEntries([...document.querySelectorAll("[data-check]")].map((e) => [e.dataset.check, e.dataset.state])),
-      notes: [...document.querySelectorAll(".entries [id^=n-]")].map((e) => e.textContent),
-    }));
-    assert.ok(shown.notes.every((note) => !note.startsWith("from ,")), `${query}: a blank follows a sheet without a name`);
-    assert.deepEqual(shown.checks, Object.fromEntries(checks.map(({ id, state }) => [id, state])), query);
-    for (const [key, { value }] of Object.entries(answers)) {
-      if (typeof value !== "number") continue;
-      const text = shown.answers[key];
-      assert.ok(text, `${query}: ${key} is not on the page`);
-      const figure = Number.parseFloat(text);
-      // As many digits as the page shows, no more: half a unit of its last place.
-      const [, digits, exponent = "0"] = text.match(/^-?([\d.]+)(?:e(-?\d+))?/);
-      const places = (digits.split(".")[1] ?? "").length;
-      // Significant figures before the point may end in zeros that are not digits.
-      const zeros = places === 0 ? digits.match(/0*$/)[0].length : 0;
-      const half = 0.501 * 10 ** (zeros - places + Number(exponent));
-      assert.ok(Math.abs(figure - value) <= half, `${query}: ${key} is ${value}, shown ${text}`);
-      compared += 1;
-    }
+    compared += await same(page, replies[at], query);
   }
   return compared;
 }

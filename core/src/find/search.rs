@@ -147,13 +147,6 @@ impl Search {
         at(&self.space.drives, self.drive).is_none() || self.space.gears.is_empty()
     }
 
-    /// How many designs were looked at so far.
-    pub fn looked(&self) -> u64 {
-        let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
-        let pairs = u64::from(self.drive) * count(self.space.gears.len()) + u64::from(self.gear);
-        pairs.saturating_mul(count(self.motors.len()))
-    }
-
     /// Looks at every motor behind one drive and reduction.
     ///
     /// What is skipped is skipped by bounds that hold: a torque that the motor does not reach at a speed no higher; a

@@ -406,26 +406,21 @@ pub struct Head {
     pub label: &'static str,
     /// The unit's symbol.
     pub unit: &'static str,
-    /// Significant digits; with [`DECIMALS`] added, decimals.
-    pub digits: u8,
+    /// How its numbers are written.
+    pub show: Show,
 }
 
-/// Added to a column's digits where they count decimals: for figures that mean nothing below a size, such as a
-/// probability or a settled temperature.
-pub const DECIMALS: u8 = 0x80;
-
-/// A short way to declare a [`Head`].
+/// A short way to declare a [`Head`] with so many significant digits.
 pub const fn head(label: &'static str, unit: &'static str, digits: u8) -> Head {
-    Head {
-        label,
-        unit,
-        digits,
-    }
+    let show = Show::Significant(digits);
+    Head { label, unit, show }
 }
 
-/// A short way to declare a [`Head`] with so many decimals.
+/// A short way to declare a [`Head`] with so many decimals: for figures that mean nothing below a size, such as a
+/// probability or a settled temperature.
 pub const fn places(label: &'static str, unit: &'static str, decimals: u8) -> Head {
-    head(label, unit, decimals | DECIMALS)
+    let show = Show::Fixed(decimals);
+    Head { label, unit, show }
 }
 
 /// One answer of a sheet, with how it is worked out.

@@ -215,7 +215,7 @@ impl Packer {
         each!(self, heads, head => {
             self.text(head.label);
             self.text(head.unit);
-            self.byte(head.digits);
+            self.show(&head.show);
         });
     }
 
@@ -394,7 +394,7 @@ impl Unpacker {
         self.list(|bytes| Head {
             label: bytes.text(),
             unit: bytes.text(),
-            digits: bytes.byte(),
+            show: bytes.show(),
         })
     }
 

@@ -4,7 +4,7 @@ use alloc::format;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
-use super::declare::{Answer, Caution, Check, DECIMALS, Field, Head, Sheet, Show};
+use super::declare::{Answer, Caution, Check, Field, Head, Sheet, Show};
 use super::entries::Entries;
 use super::inputs::{Earlier, Inputs, Problem, Value};
 use super::outcome::{Cell, Found, Outcome, State};
@@ -389,10 +389,7 @@ pub fn figure(value: f64, show: Show) -> String {
 /// One cell of an answer's rows as people read it.
 pub fn cell_shown(cell: &Cell, head: Option<&Head>) -> String {
     match cell {
-        Cell::Number(x) => match head.map_or(4, |head| head.digits) {
-            digits if digits >= DECIMALS => write_fixed(*x, digits - DECIMALS),
-            digits => write_significant(*x, digits),
-        },
+        Cell::Number(x) => figure(*x, head.map_or(Show::Significant(4), |head| head.show)),
         Cell::Text(text) => String::from(text.as_ref()),
         Cell::Blank => String::new(),
     }

@@ -1,10 +1,9 @@
 //! `beam` drawn: the section as it is cut, and the beam on its supports, bent as far as a stated magnification shows it.
 
-use layshaft_core::entry::write::write_shortest;
 use layshaft_core::frame::beam::{Beam, Support};
 use layshaft_core::sheets::Report;
 
-use super::pen::{Anchor, Line, Pen, in_rect, magnified};
+use super::pen::{Anchor, Line, Pen, drawn_larger, in_rect, magnified, traced};
 use super::{Drawing, entry_or, number, shown_or};
 
 const WIDTH: f64 = 360.0;
@@ -185,19 +184,12 @@ fn side(pen: &mut Pen, report: &Report, span: f64) {
     pen.line(Line::Dashed, (left, y), (right, y));
     pen.path(
         Line::Thick,
-        (0..=24_i32).map(|i| {
-            let share = f64::from(i) / 24.0;
-            (left + share * (right - left), y + down(share))
-        }),
+        traced(|share| (left + share * (right - left), y + down(share))),
     );
     match support {
         Support::Simple => {
             for x in [left, right] {
-                pen.path(
-                    Line::Solid,
-                    [(x, y), (x - 6.0, y + 10.0), (x + 6.0, y + 10.0), (x, y)],
-                );
-                pen.ground((x - 10.0, y + 10.0), (x + 10.0, y + 10.0), (-4.0, 5.0));
+                pen.pinned((x, y), 1.0);
             }
         }
         _ => {
@@ -238,14 +230,8 @@ fn side(pen: &mut Pen, report: &Report, span: f64) {
         pen.line(Line::Thin, (place, y), (place + 22.0, y));
         pen.line(Line::Thin, (place, y + most), (place + 22.0, y + most));
         pen.rise(place + 18.0, (y, y + most), "");
-        let said = [
-            "bends ",
-            &shown_or(report, "deflection", ""),
-            ", drawn ",
-            &write_shortest(times, 3),
-            " times as far",
-        ];
-        pen.words(Anchor::Middle, (middle, y + 58.0), &said.concat());
+        let said = drawn_larger("bends ", &shown_or(report, "deflection", ""), times);
+        pen.words(Anchor::Middle, (middle, y + 58.0), &said);
     } else {
         pen.words(
             Anchor::Middle,

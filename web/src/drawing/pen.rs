@@ -4,6 +4,8 @@
 
 use std::f64::consts::PI;
 
+use layshaft_core::entry::write::write_shortest;
+
 use crate::markup::Markup;
 
 /// Tenths of a unit: coordinates are written as whole numbers.
@@ -239,6 +241,16 @@ impl Pen {
         }
     }
 
+    /// A support that lets what it holds at `at` turn; `way` is 1 below it and -1 above.
+    pub fn pinned(&mut self, (x, y): (f64, f64), way: f64) {
+        let far = y + 10.0 * way;
+        self.path(
+            Line::Solid,
+            [(x, y), (x - 6.0, far), (x + 6.0, far), (x, y)],
+        );
+        self.ground((x - 10.0, far), (x + 10.0, far), (-4.0 * way, 5.0 * way));
+    }
+
     /// A dimension line from `x1` to `x2` with its words above; what does not fit between stands outside.
     pub fn dimension(&mut self, (x1, x2): (f64, f64), y: f64, words: &str) {
         let (_, long) = ARROW;
@@ -352,6 +364,22 @@ pub fn in_rect(
 ) -> Option<(f64, f64)> {
     let (from, to) = (left.max(top - c), right.min(low - c));
     (to > from).then_some((from, to))
+}
+
+/// Points on a bent line.
+const POINTS: i32 = 24;
+
+/// A line through shares 0 to 1 of a length.
+pub fn traced(at: impl Fn(f64) -> (f64, f64)) -> Vec<(f64, f64)> {
+    (0..=POINTS)
+        .map(|i| at(f64::from(i) / f64::from(POINTS)))
+        .collect()
+}
+
+/// How far something bends and how much larger that is drawn: "sags 0.3 mm, drawn 50 times as far".
+pub fn drawn_larger(bends: &str, far: &str, times: f64) -> String {
+    let times = write_shortest(times, 3);
+    [bends, far, ", drawn ", &times, " times as far"].concat()
 }
 
 /// A magnification in round numbers, 1, 2 or 5 with noughts, that draws a `size` not longer than `most`.

@@ -293,7 +293,7 @@ pub fn draw(report: &Report) -> Option<Drawing> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::{svg, with};
+    use super::super::trial::{corners, svg, with};
 
     /// A nozzle that moves in X, a bed that moves in Y.
     const MACHINE: &[(&str, &str)] = &[
@@ -321,19 +321,10 @@ mod tests {
 
     /// Left, top, right and bottom of each rectangle of a class, in units.
     fn rects(svg: &str, class: &str) -> Vec<[f64; 4]> {
-        let start = ["<path class=", class, " d=\"M"].concat();
-        let paths = svg.split(start.as_str()).skip(1);
-        let found = paths.filter_map(|path| {
-            let numbers: Vec<f64> = path
-                .split('"')
-                .next()?
-                .split_whitespace()
-                .filter_map(|number| number.parse::<f64>().ok().map(|tenths| tenths / 10.0))
-                .collect();
-            match numbers.as_slice() {
-                [l, t, r, _, _, b, _, _, ..] => Some([*l, *t, *r, *b]),
-                _ => None,
-            }
+        let paths = corners(svg, class).into_iter();
+        let found = paths.filter_map(|path| match path.as_slice() {
+            [(l, t), _, (r, b), _, ..] => Some([*l, *t, *r, *b]),
+            _ => None,
         });
         found.collect()
     }

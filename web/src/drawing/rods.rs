@@ -7,7 +7,7 @@ use layshaft_core::frame::guide::{Ends, Guide, arm_deflection};
 use layshaft_core::sheets::{Cell, Found, Report};
 
 use super::bars::{self, Bar};
-use super::pen::{Anchor, Line, Pen, magnified};
+use super::pen::{Anchor, Line, Pen, drawn_larger, magnified, traced};
 use super::{Drawing, entry_or, number, shown_or};
 
 const WIDTH: f64 = 360.0;
@@ -24,8 +24,6 @@ const BOW: f64 = 20.0;
 /// Half a bearing's height and width, and how thick the bed is drawn.
 const BEARING: (f64, f64) = (7.0, 8.0);
 const BED: f64 = 7.0;
-/// Points on a bent line.
-const POINTS: i32 = 24;
 
 /// The side view once the bed's place is known; bent once the sag is.
 pub fn draw(report: &Report) -> Option<Drawing> {
@@ -48,24 +46,10 @@ pub fn draw(report: &Report) -> Option<Drawing> {
 /// By how much the bending is drawn larger, in words.
 fn said(pen: &mut Pen, y: f64, sag: Option<String>, times: f64) {
     let words = match sag {
-        Some(sag) => [
-            "sags ",
-            &sag,
-            ", drawn ",
-            &write_shortest(times, 3),
-            " times as far",
-        ]
-        .concat(),
+        Some(sag) => drawn_larger("sags ", &sag, times),
         None => "straight: masses, rods or arms are still missing".into(),
     };
     pen.words(Anchor::Start, (4.0, y), &words);
-}
-
-/// A line through shares 0 to 1 of a length.
-fn traced(at: impl Fn(f64) -> (f64, f64)) -> Vec<(f64, f64)> {
-    (0..=POINTS)
-        .map(|i| at(f64::from(i) / f64::from(POINTS)))
-        .collect()
 }
 
 /// A bed on guides at one side; where the picture ends.
@@ -252,12 +236,7 @@ fn support(pen: &mut Pen, (x, y): (f64, f64), way: f64, known: bool, ends: Ends)
     if ends == Ends::Fixed {
         return pen.ground((x - 12.0, y), (x + 12.0, y), (-5.0 * way, 6.0 * way));
     }
-    let far = y + 9.0 * way;
-    pen.path(
-        Line::Solid,
-        [(x, y), (x - 6.0, far), (x + 6.0, far), (x, y)],
-    );
-    pen.ground((x - 10.0, far), (x + 10.0, far), (-4.0 * way, 5.0 * way));
+    pen.pinned((x, y), way);
 }
 
 /// A bed between guides at both sides, from the front; where the picture ends.
@@ -349,7 +328,7 @@ fn choices(pen: &mut Pen, report: &Report, from: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::{svg, with};
+    use super::super::trial::{corners, svg, with};
 
     const PLAIN: &[(&str, &str)] = &[
         ("rods", "2"),
@@ -372,22 +351,6 @@ mod tests {
         svg("rods", &with(PLAIN, more))
     }
 
-    /// The corners of the nth thick line, in units.
-    fn thick(svg: &str, nth: usize) -> Vec<(f64, f64)> {
-        let path = svg.split("class=k d=\"M").nth(nth + 1).unwrap_or("");
-        let numbers: Vec<f64> = path
-            .split('"')
-            .next()
-            .unwrap_or("")
-            .split_whitespace()
-            .filter_map(|number| number.parse::<f64>().ok().map(|tenths| tenths / 10.0))
-            .collect();
-        numbers
-            .chunks_exact(2)
-            .filter_map(|pair| Some((*pair.first()?, *pair.last()?)))
-            .collect()
-    }
-
     #[test]
     fn the_far_edge_hangs_by_the_stated_magnification() {
         for more in [
@@ -408,8 +371,9 @@ mod tests {
             let report = sheet.run(&with(PLAIN, more).into_iter().collect());
             let sag = report.number("sag").expect("it sags") / 1000.0;
             // Behind the rod, its two supports and the carriage.
-            let ends = thick(&svg, 4);
-            let (first, last) = (ends.first().expect("an arm"), ends.last().expect("an arm"));
+            let thick = corners(&svg, "k");
+            let arm = thick.get(4).expect("an arm");
+            let (first, last) = (arm.first().expect("a root"), arm.last().expect("an end"));
             // Along the arm 230 mm are drawn; across it the sag by the magnification.
             let scale = (last.0 - first.0) / 230.0;
             let hang = (last.1 - first.1) / scale / times;
@@ -420,7 +384,8 @@ mod tests {
     #[test]
     fn the_rods_bend_to_both_sides_and_a_rail_does_not() {
         let across = |more: &[(&str, &str)]| {
-            let rod = thick(&of(more), 0);
+            let thick = corners(&of(more), "k");
+            let rod = thick.first().expect("a rod");
             let low = rod.iter().map(|(x, _)| *x).fold(f64::INFINITY, f64::min);
             let high = rod.iter().map(|(x, _)| *x).fold(0.0, f64::max);
             high - low

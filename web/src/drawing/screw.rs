@@ -184,6 +184,7 @@ fn shaft(pen: &mut Pen, report: &Report, length: f64, root: f64) {
 
 #[cfg(test)]
 mod tests {
+    use super::super::trial::corners;
     use super::*;
     use layshaft_core::sheets;
 
@@ -191,22 +192,6 @@ mod tests {
         let sheet = sheets::find("screw").expect("it is listed");
         draw(&sheet.run(&entries.iter().copied().collect()))
             .map_or_else(String::new, |drawn| drawn.svg)
-    }
-
-    /// The corners of the first thick line: the upper outline, in tenths of a unit.
-    fn outline(svg: &str) -> Vec<(f64, f64)> {
-        let path = svg.split("class=k d=\"M").nth(1).unwrap_or("");
-        let numbers: Vec<f64> = path
-            .split('"')
-            .next()
-            .unwrap_or("")
-            .split_whitespace()
-            .filter_map(|number| number.parse().ok())
-            .collect();
-        numbers
-            .chunks_exact(2)
-            .filter_map(|pair| Some((*pair.first()?, *pair.last()?)))
-            .collect()
     }
 
     #[test]
@@ -217,7 +202,9 @@ mod tests {
             (&[("thread", "M8")], 30.0),
             (&[("diameter", "10"), ("pitch", "3"), ("flank", "0")], 0.0),
         ] {
-            let corners = outline(&drawn(entries));
+            let thick = corners(&drawn(entries), "k");
+            // The upper outline.
+            let corners = thick.first().expect("an outline");
             let flank = corners.get(1).zip(corners.get(2));
             let lean = flank.map_or(f64::NAN, |(root, crest)| {
                 ((crest.0 - root.0) / (root.1 - crest.1))
@@ -230,32 +217,25 @@ mod tests {
                 .get(1)
                 .zip(corners.get(5))
                 .map_or(0.0, |(a, b)| b.0 - a.0);
-            let scale = RADIUS * 20.0;
+            let scale = RADIUS * 2.0;
             let share = match entries {
                 [("thread", "Tr8x8(P2)")] => 2.0 / 8.0,
                 [("thread", "M8")] => 1.25 / 8.0,
                 _ => 3.0 / 10.0,
             };
-            assert!(pitch <= scale * share + 2.0, "{entries:?}: {pitch}");
+            assert!(pitch <= scale * share + 0.2, "{entries:?}: {pitch}");
         }
     }
 
     #[test]
     fn a_left_hand_thread_leans_the_other_way() {
         let lean = |thread| {
-            let svg = drawn(&[("thread", thread)]);
-            let numbers: Vec<f64> = svg
-                .split("class=a d=\"M")
-                .nth(1)
-                .and_then(|path| path.split('"').next())
-                .unwrap_or("")
-                .split_whitespace()
-                .filter_map(|number| number.parse().ok())
-                .collect();
-            numbers
-                .get(2)
-                .zip(numbers.first())
-                .map_or(0.0, |(low, top)| low - top)
+            let lines = corners(&drawn(&[("thread", thread)]), "a");
+            let line = lines.first().map_or(&[][..], Vec::as_slice);
+            match line {
+                [(top, _), (low, _), ..] => low - top,
+                _ => 0.0,
+            }
         };
         assert!(lean("Tr8x8(P2)") > 0.0 && lean("Tr8x8(P2)LH") < 0.0);
     }

@@ -200,42 +200,33 @@ fn circuit(pen: &mut Pen, report: &Report) {
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::svg;
+    use super::super::trial::{corners, svg};
+    use super::LEVELS;
 
-    /// The heights of the drawn levels, in tenths of a unit; 0 for one that wanders.
-    fn levels(entries: &[(&str, &str)]) -> Vec<i32> {
-        let svg = svg("switch", entries);
-        let curves = svg.split("<path class=v d=\"M").skip(1);
-        let found = curves.map(|path| {
-            let numbers: Vec<i32> = path
-                .split('"')
-                .next()
-                .unwrap_or("")
-                .split_whitespace()
-                .filter_map(|number| number.parse().ok())
-                .collect();
-            match numbers.as_slice() {
-                [_, a, _, b] if a == b => *a,
-                [x, _, y, _] if x == y => -1,
-                _ => 0,
-            }
+    /// The heights of the drawn levels, in units; 0 for one that wanders.
+    fn levels(entries: &[(&str, &str)]) -> Vec<f64> {
+        let curves = corners(&svg("switch", entries), "v").into_iter();
+        let found = curves.filter_map(|curve| match curve.as_slice() {
+            // The step from one level to the other.
+            [(from, _), (to, _)] if (to - from).abs() < 0.05 => None,
+            [(_, from), (_, to)] if (to - from).abs() < 0.05 => Some(*from),
+            _ => Some(0.0),
         });
-        found.filter(|y| *y >= 0).collect()
+        found.collect()
     }
 
     #[test]
     fn every_circuit_has_its_levels() {
-        const HIGH: i32 = 2140;
-        const LOW: i32 = 2500;
+        let (high, low) = LEVELS;
         for (contact, pull, to, expected) in [
-            ("nc", "up", "ground", [LOW, HIGH, HIGH]),
-            ("no", "up", "ground", [HIGH, LOW, HIGH]),
-            ("no", "down", "supply", [LOW, HIGH, LOW]),
-            ("nc", "down", "supply", [HIGH, LOW, LOW]),
-            ("no", "none", "ground", [0, LOW, 0]),
-            ("nc", "up", "supply", [HIGH, HIGH, HIGH]),
-            ("sensor_low", "down", "", [HIGH, LOW, LOW]),
-            ("sensor_high", "none", "", [LOW, HIGH, 0]),
+            ("nc", "up", "ground", [low, high, high]),
+            ("no", "up", "ground", [high, low, high]),
+            ("no", "down", "supply", [low, high, low]),
+            ("nc", "down", "supply", [high, low, low]),
+            ("no", "none", "ground", [0.0, low, 0.0]),
+            ("nc", "up", "supply", [high, high, high]),
+            ("sensor_low", "down", "", [high, low, low]),
+            ("sensor_high", "none", "", [low, high, 0.0]),
         ] {
             let mut entries = vec![("contact", contact), ("pull", pull)];
             if !to.is_empty() {

@@ -51,6 +51,26 @@ pub fn numbers(svg: &str) -> Vec<f64> {
         .collect()
 }
 
+/// The corners of each path of a class, in units.
+pub fn corners(svg: &str, class: &str) -> Vec<Vec<(f64, f64)>> {
+    let start = ["<path class=", class, " d=\"M"].concat();
+    let paths = svg.split(start.as_str()).skip(1);
+    let corners = paths.map(|path| {
+        let numbers: Vec<f64> = path
+            .split('"')
+            .next()
+            .unwrap_or("")
+            .split_whitespace()
+            .filter_map(|number| number.parse::<f64>().ok().map(|tenths| tenths / 10.0))
+            .collect();
+        let pairs = numbers.chunks_exact(2);
+        pairs
+            .filter_map(|pair| Some((*pair.first()?, *pair.last()?)))
+            .collect()
+    });
+    corners.collect()
+}
+
 /// Left, top, right and bottom of each text, and its words, in units.
 fn boxes(svg: &str) -> Vec<([f64; 4], String)> {
     let texts = svg.split("<text ").skip(1).filter_map(|text| {

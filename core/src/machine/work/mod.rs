@@ -183,17 +183,6 @@ impl Machine {
         run.one(part, sheet, &Sheet::run_carried);
         run.into_worked()
     }
-
-    /// The report on a sheet of a part, its blank entries carried from the whole machine, sparing what an earlier report
-    /// tells already; and the ties it met.
-    pub fn report_after(
-        &self,
-        part: usize,
-        sheet: &'static Sheet,
-        earlier: Option<&Report>,
-    ) -> (Report, Worked) {
-        report_after(&self.parts, part, sheet, earlier)
-    }
 }
 
 impl Part {
@@ -204,25 +193,18 @@ impl Part {
 
     /// The same, sparing what an earlier report on this sheet tells already.
     pub fn report_after(&self, sheet: &'static Sheet, earlier: Option<&Report>) -> Report {
-        report_after(core::slice::from_ref(self), 0, sheet, earlier).0
+        let mut run = Run::new(core::slice::from_ref(self), declared);
+        let node = run.one(0, sheet, &|sheet, entries, carried| {
+            sheet.run_after(entries, carried, earlier)
+        });
+        let report = run
+            .slots
+            .into_inner()
+            .into_iter()
+            .nth(node)
+            .and_then(Slot::report);
+        report.map_or_else(|| sheet.run(&Entries::new()), |report| *report)
     }
-}
-
-/// Works a sheet of a part out among these parts, and gives the ties that its own entries follow.
-fn report_after(
-    parts: &[Part],
-    part: usize,
-    sheet: &'static Sheet,
-    earlier: Option<&Report>,
-) -> (Report, Worked) {
-    let mut run = Run::new(parts, declared);
-    let node = run.one(part, sheet, &|sheet, entries, carried| {
-        sheet.run_after(entries, carried, earlier)
-    });
-    let slots = core::mem::take(run.slots.get_mut());
-    let report = slots.into_iter().nth(node).and_then(Slot::report);
-    let report = report.map_or_else(|| sheet.run(&Entries::new()), |report| *report);
-    (report, run.into_worked())
 }
 
 /// One sheet of a part that is to be worked out.
