@@ -20,6 +20,13 @@ const CASES = {
 /** What the headless twin of the page answers to each case. */
 const TWIN = ask(Object.keys(CASES));
 
+/** The number that an answer shows. */
+const shown = (page, key) =>
+  page.evaluate((key) => {
+    const text = document.querySelector(`[data-answer=${key}]`)?.firstChild?.textContent ?? "";
+    return Number.parseFloat(text.replace(/\s/g, ""));
+  }, key);
+
 /** A first-order heater of 420 K, 180 s and 6 s over 22 °C, with a small even noise; on from 20 s, or by a relay at 200 °C. */
 function heater(rows, step, relay = false) {
   const log = [];

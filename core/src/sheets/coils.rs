@@ -115,7 +115,7 @@ const ANSWERS: &[Answer] = &[
             "Common practice",
         ),
     Answer::number("surface", "Surface of the body", MM2)
-        .formula("2 × ({frame})² + 4 × {frame} × {depth}", "Surface of a box")
+        .formula("2 × {frame}² + 4 × {frame} × {depth}", "Surface of a box")
         .aside(),
     Answer::number(
         "start_rms",

@@ -191,7 +191,7 @@ const ANSWERS: &[Answer] = &[
             BALANCE,
         ),
     Answer::number("heat", "Heat of each motor", W).formula(
-        "2 × ({motor_rms})² × {resistance} × (235 + {motor_temp}) ÷ 260",
+        "2 × {motor_rms}² × {resistance} × (235 + {motor_temp}) ÷ 260",
         JOULE,
     ),
     Answer::number("volts_needed", "Voltage needed at standstill", V).formula(
@@ -225,10 +225,10 @@ const ANSWERS: &[Answer] = &[
         )
         .when(SCALE),
     Answer::number("sense_heat", "Heat of each sense resistor", W)
-        .formula("({driver_rms})² × {sense}", "Joule's law")
+        .formula("{driver_rms}² × {sense}", "Joule's law")
         .when(SET),
     Answer::number("driver_heat", "Heat of each driver", W).formula(
-        "4 × ({driver_rms})² × {rds_on}",
+        "4 × {driver_rms}² × {rds_on}",
         "Joule's law over two bridges; switching losses left out",
     ),
     Answer::number("supply_current", "Supply current at standstill", A).formula(

@@ -102,7 +102,7 @@ const ANSWERS: &[Answer] = &[
         "Rotor's inertia as the output feels it",
         G_CM2,
     )
-    .formula("{inertia_in} × ({ratio})²", "Equal kinetic energy"),
+    .formula("{inertia_in} × {ratio}²", "Equal kinetic energy"),
     Answer::number("backlash_out", "Backlash at the output", ARCMIN).formula(
         "sum over {stages} of the backlash ÷ the ratio of all later stages",
         "An angle passes a stage divided by its ratio",

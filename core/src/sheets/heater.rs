@@ -148,8 +148,8 @@ const ANSWERS: &[Answer] = &[
         .headline()
         .formula("loss at {target} ÷ power at {target}", BALANCE),
     Answer::number("amps", "Current, cold", A).formula("{watts} ÷ {volts}", "Joule's law"),
-    Answer::number("ohms", "Resistance at 20 °C", OHM).formula("({volts})² ÷ {watts}", BY_WATTS),
-    Answer::number("watts", "Power, cold", W).formula("({volts})² ÷ {ohms}", BY_WATTS),
+    Answer::number("ohms", "Resistance at 20 °C", OHM).formula("{volts}² ÷ {watts}", BY_WATTS),
+    Answer::number("watts", "Power, cold", W).formula("{volts}² ÷ {ohms}", BY_WATTS),
     Answer::number("capacity", "Heat capacity", J_K)
         .formula("mass × specific heat of the material", "Definition")
         .aside(),

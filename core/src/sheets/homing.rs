@@ -73,7 +73,7 @@ const ANSWERS: &[Answer] = &[
     Answer::number("overrun", "Path past the switch", MM)
         .headline()
         .formula(
-            "{speed} × ({latency} + {poll}) + ({speed})² ÷ (2 × {accel})",
+            "{speed} × ({latency} + {poll}) + {speed}² ÷ (2 × {accel})",
             "Constant speed, then constant braking",
         ),
     Answer::number("touch_speed", "Speed of the last touch", MM_S)
@@ -82,7 +82,7 @@ const ANSWERS: &[Answer] = &[
     Answer::number("scatter", "Scatter of the position, ±", UM)
         .headline()
         .formula(
-            "2 × √(({touch_speed} × {poll})² ÷ 12 + ({microstep})² ÷ 12)",
+            "2 × √(({touch_speed} × {poll})² ÷ 12 + {microstep}² ÷ 12)",
             "GUM (JCGM 100:2008) 4.3.7: rectangular distributions; k = 2",
         ),
     Answer::number("push_force", "Force on what blocks the axis", N)
@@ -92,7 +92,7 @@ const ANSWERS: &[Answer] = &[
             "Work of one turn; torque in proportion to the current, losses left out",
         ),
     Answer::number("impact", "Energy of the moving mass", J)
-        .formula("{mass} × ({speed})² ÷ 2", "Kinetic energy"),
+        .formula("{mass} × {speed}² ÷ 2", "Kinetic energy"),
     Answer::number("turn_rate", "Motor speed", REV_S)
         .formula("{speed} ÷ {turn_travel}", "Definition"),
     Answer::number("bemf", "Back-EMF, amplitude", V).formula(

@@ -437,14 +437,31 @@ fn keys(template: &str) -> impl Iterator<Item = &str> {
         .filter_map(|rest| rest.split_once('}').map(|(key, _)| key))
 }
 
+/// What ends a text behind which a minus sign would be a second one.
+const OPERATORS: [char; 4] = ['+', '−', '×', '÷'];
+
 /// Puts words in the place of each `{key}`; `None` when a key has none.
+///
+/// What is raised to a power, or is negative behind an operator, stands in brackets where it must: (118 mm)², not 118 mm².
+///
+/// # Source
+/// ISO 80000-1 on quantities with units: a power behind a unit belongs to the unit alone (from memory).
 pub(crate) fn fill(template: &str, word: impl Fn(&str) -> Option<String>) -> Option<String> {
     let mut text = String::with_capacity(template.len());
     let mut parts = template.split('{');
     text.push_str(parts.next().unwrap_or(""));
     for part in parts {
         let (key, rest) = part.split_once('}')?;
-        text.push_str(&word(key)?);
+        let word = word(key)?;
+        let negative = word.starts_with('-');
+        let power = rest.starts_with(['²', '³']) && (negative || word.contains([' ', '\u{a0}']));
+        if power || (negative && text.trim_end().ends_with(OPERATORS)) {
+            text.push('(');
+            text.push_str(&word);
+            text.push(')');
+        } else {
+            text.push_str(&word);
+        }
         text.push_str(rest);
     }
     Some(text)

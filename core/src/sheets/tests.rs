@@ -10,7 +10,7 @@ use alloc::vec::Vec;
 use proptest::prelude::*;
 
 use super::declare::{Kind, When};
-use super::{Cell, Entries, Found, Origin, Report, all, find};
+use super::{Cell, Entries, Found, Origin, Report, all, fill, find};
 use crate::link;
 
 /// Whether two rows of a table can never apply at once: some choice of one excludes the other's.
@@ -20,6 +20,27 @@ fn exclude_each_other(a: When, b: When) -> bool {
             key == other && !accepted.iter().any(|choice| theirs.contains(choice))
         })
     })
+}
+
+#[test]
+fn a_power_belongs_to_the_whole_quantity_and_no_sign_stands_behind_an_operator() {
+    let word = |key: &str| {
+        Some(String::from(match key {
+            "length" => "118\u{a0}mm",
+            "label" => "free length",
+            "count" => "3",
+            _ => "-2.5\u{a0}mm",
+        }))
+    };
+    for (template, text) in [
+        ("{length}² ÷ {label}³", "(118\u{a0}mm)² ÷ (free length)³"),
+        ("{count}² × {length}", "3² × 118\u{a0}mm"),
+        ("{length} − {below}", "118\u{a0}mm − (-2.5\u{a0}mm)"),
+        ("{below} + {count}", "-2.5\u{a0}mm + 3"),
+        ("{below}²", "(-2.5\u{a0}mm)²"),
+    ] {
+        assert_eq!(fill(template, word).as_deref(), Some(text));
+    }
 }
 
 fn keys_of(template: &str) -> Vec<String> {

@@ -81,7 +81,7 @@ const ANSWERS: &[Answer] = &[
     Answer::number("heat", "Heat of a metre of one conductor", W_M)
         .significant(3)
         .formula(
-            "({amps})² × 0.017241 × (1 + 0.00393 × ({temp} − 20 °C)) ÷ {area}",
+            "{amps}² × 0.017241 × (1 + 0.00393 × ({temp} − 20 °C)) ÷ {area}",
             "Joule's law",
         ),
     Answer::number("gauge_min", "Smallest metric size, by the drop alone", MM2)

@@ -287,7 +287,7 @@ pub fn draw(report: &Report) -> Option<Drawing> {
         width: WIDTH,
         height: at + 10.0,
         note: "From above, to scale. Shaded: the nozzle comes there. Hatched: lost. Dashed: the probe comes there. \
-            Ring: the nozzle at home. Black: home switches. Chain lines: the ends of a moving bed's way.",
+            Ring: the nozzle at home. Filled squares: home switches. Chain lines: the ends of a moving bed's way.",
     })
 }
 
