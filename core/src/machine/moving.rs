@@ -2,7 +2,8 @@
 //!
 //! `d` is the record without its first and last line, its texts raw, packed (`pack.rs`) and written as base64url without
 //! padding (RFC 4648, section 5); `k` is the check over all that precedes, as in every link. A long link may travel in
-//! several pieces, each a link of its own: `machine?v=1&p=2.3&d=...&k=1a2b` is the second of three.
+//! several pieces, each a link of its own: `machine?v=1&p=2.3&d=9f3c...&k=1a2b` is the second of three; its `d` begins with
+//! the check of the whole link, so that pieces of two machines do not make a third.
 
 use alloc::format;
 use alloc::string::{String, ToString};
@@ -66,10 +67,10 @@ impl Machine {
 
     /// A link text in so many pieces of about this many characters.
     pub fn pieces(link: &str, length: usize) -> Vec<String> {
-        let data = link
+        let (data, whole) = link
             .split_once("&d=")
-            .and_then(|(_, data)| data.split_once('&'))
-            .map_or("", |(data, _)| data);
+            .and_then(|(_, data)| data.split_once("&k="))
+            .unwrap_or_default();
         let count = data.len().div_ceil(length.max(1)).max(1);
         let letters: Vec<char> = data.chars().collect();
         let pieces = letters
@@ -77,13 +78,18 @@ impl Machine {
             .map(String::from_iter);
         let numbered = (1_usize..).zip(pieces);
         numbered
-            .map(|(at, piece)| sealed(&format!("{START}v={VERSION}&p={at}.{count}&d={piece}")))
+            .map(|(at, piece)| sealed(&format!("{START}v={VERSION}&p={at}.{count}&d={whole}{piece}")))
             .collect()
     }
 
-    /// The link text of pieces that came together.
+    /// The link text of the texts of pieces that came together: one whose check does not fit if they are not of one machine.
     pub fn joined(pieces: &[String]) -> String {
-        sealed(&format!("{START}v={VERSION}&d={}", pieces.concat()))
+        let (mut whole, mut data) = ("", String::new());
+        for (check, piece) in pieces.iter().filter_map(|text| text.split_at_checked(4)) {
+            whole = check;
+            data.push_str(piece);
+        }
+        format!("{START}v={VERSION}&d={data}&k={whole}")
     }
 
     /// Reads a link text or a whole address.
@@ -303,6 +309,19 @@ mod tests {
             texts.push(text);
         }
         assert_eq!(Machine::joined(&texts), link);
+        // One piece of another machine among them.
+        let other = Machine::pieces(&wagtail().link(), 20);
+        let Ok(Moved::Piece { text, .. }) = Machine::read_link(&other[0]) else {
+            panic!("{}", other[0])
+        };
+        for place in 0..texts.len() {
+            let mut mixed = texts.clone();
+            mixed[place].clone_from(&text);
+            assert_eq!(
+                Machine::read_link(&Machine::joined(&mixed)),
+                Err(RecordFault::Damaged)
+            );
+        }
     }
 
     #[test]
