@@ -1,6 +1,6 @@
 //! The checks of a report as markup: a shape, a word, a number and a bar, never colour alone.
 
-use layshaft_core::sheets::{Report, State};
+use layshaft_core::sheets::{Checked, Report, State};
 
 use crate::markup::Markup;
 
@@ -20,30 +20,35 @@ const LIMIT_AT: f64 = 0.8;
 pub fn checks(report: &Report) -> String {
     let mut out = Markup::default();
     for checked in &report.checks {
-        let (shape, word) = match checked.state {
-            State::Within => (WITHIN, "Within"),
-            State::Near => (NEAR, "Near"),
-            State::Over => (OVER, "Over"),
-        };
-        out.raw("<div class=check data-check=")
-            .raw(checked.check.id)
-            .raw(" data-state=")
-            .raw(checked.state.word());
-        out.raw("><svg viewBox=\"0 0 26 26\" aria-hidden=true>")
-            .raw(shape)
-            .raw("</svg><div><b>");
-        out.raw(word)
-            .raw(": ")
-            .words(checked.check.label)
-            .raw("</b><p>")
-            .words(&checked.text)
-            .raw("</p>");
-        if let (Some(value), Some(limit)) = (checked.value, checked.limit) {
-            bar(&mut out, value, limit);
-        }
+        begin(&mut out, checked);
         out.raw("</div></div>");
     }
     out.finish()
+}
+
+/// One check that was made; two elements are left open.
+pub fn begin(out: &mut Markup, checked: &Checked) {
+    let (shape, word) = match checked.state {
+        State::Within => (WITHIN, "Within"),
+        State::Near => (NEAR, "Near"),
+        State::Over => (OVER, "Over"),
+    };
+    out.raw("<div class=check data-check=")
+        .raw(checked.check.id)
+        .raw(" data-state=")
+        .raw(checked.state.word());
+    out.raw("><svg viewBox=\"0 0 26 26\" aria-hidden=true>")
+        .raw(shape)
+        .raw("</svg><div><b>");
+    out.raw(word)
+        .raw(": ")
+        .words(checked.check.label)
+        .raw("</b><p>")
+        .words(&checked.text)
+        .raw("</p>");
+    if let (Some(value), Some(limit)) = (checked.value, checked.limit) {
+        bar(out, value, limit);
+    }
 }
 
 /// The value as a bar and the limit as a mark across it, both from 0; nothing where one is negative.

@@ -209,7 +209,7 @@ pub fn across(plot: &Element, event: &PointerEvent) -> f64 {
 const CHART: (f64, f64) = (chart::WIDTH, chart::HEIGHT);
 
 /// The sheet's own drawing.
-fn own(report: &Report) -> String {
+pub fn own(report: &Report) -> String {
     let Some(drawn) = drawing::draw(report) else {
         return String::new();
     };

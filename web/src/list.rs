@@ -37,7 +37,7 @@ pub fn open(desk: Desk, lost: &str) -> Stage {
             .raw(". Here are the sheets.</p>");
     }
     out.raw(
-        "</div>").raw(COVER).raw("</header><div id=saved-machines></div><section><label class=find for=find>Find a sheet</label>\
+        "<p><a href=#example>Open the example machine</a>, complete and with mistakes to find.</p></div>").raw(COVER).raw("</header><div id=saved-machines></div><section><label class=find for=find>Find a sheet</label>\
         <input id=find type=search autocomplete=off autocapitalize=none spellcheck=false enterkeyhint=search></section>\
         <div id=sheets>",
     );

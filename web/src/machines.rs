@@ -6,12 +6,12 @@ use layshaft_core::sheets::{self, Sheet};
 use wasm_bindgen::JsCast;
 use web_sys::HtmlInputElement;
 
-use crate::machine_text;
 use crate::notices::{Action, Undo};
 use crate::panel::{Act, panel};
 use crate::route::Route;
 use crate::state::{Desk, Place};
 use crate::storage::{Aside, is_machine};
+use crate::{machine_page, machine_text, moving, share};
 
 impl Desk {
     /// Every machine's id and name, by name; tracked.
@@ -120,6 +120,7 @@ impl Desk {
             }
             "name" => _ = act.name(),
             "export-all" => self.export_all(),
+            "scan" => moving::scan(),
             "export-aside" => _ = aside().map(|aside| self.export_aside(&aside)),
             "delete-aside" => _ = aside().map(|aside| self.delete_aside(aside)),
             "import" => {
@@ -169,6 +170,16 @@ impl Desk {
                     self.add_and_open(machine);
                 }
             }
+            "copy-link" => {
+                if let Some(link) = self.machine_address(id) {
+                    share::give(link, "The link is copied. It opens this machine as a copy.");
+                }
+            }
+            "show-code" => {
+                _ = self
+                    .machine_address(id)
+                    .map(|link| moving::show(&link, act.about.parse().unwrap_or(0)))
+            }
             "export" => self.export(id),
             "delete" => self.delete(id),
             "copy-part" => self.copy_part(id, act.number()),
@@ -192,10 +203,11 @@ impl Desk {
 
 /// Begins the list of machines.
 pub fn all(desk: Desk) {
+    let scans = moving::can_scan();
     let text = move || {
         desk.held.with(|held| {
             desk.aside
-                .with(|aside| machine_text::all(&desk.machine_names(), held, aside))
+                .with(|aside| machine_text::all(&desk.machine_names(), held, aside, scans))
         })
     };
     panel("panel", text, move |act| desk.act_on_machines(&act));
@@ -204,6 +216,14 @@ pub fn all(desk: Desk) {
 /// Begins the page of one machine.
 pub fn one(desk: Desk, id: String) {
     let shown = id.clone();
-    let text = move || desk.machine(&shown, |machine| machine_text::one(&shown, machine));
+    let text = move || {
+        desk.machine(&shown, |machine| match machine {
+            Some(machine) => {
+                let twin = desk.twin(&shown, &machine.name);
+                machine_page::one(&shown, machine, twin.as_ref())
+            }
+            None => machine_text::missing(),
+        })
+    };
     panel("panel", text, move |act| desk.act_on_machine(&id, &act));
 }

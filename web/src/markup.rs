@@ -29,6 +29,12 @@ impl Markup {
         self
     }
 
+    /// Markup that was made by a function of this kind.
+    pub fn markup(&mut self, markup: &str) -> &mut Self {
+        self.0.push_str(markup);
+        self
+    }
+
     /// A whole number.
     pub fn int(&mut self, number: i32) -> &mut Self {
         let _ = write!(self.0, "{number}");

@@ -1,5 +1,6 @@
 //! Which page the address's fragment asks for.
 
+use layshaft_core::machine::declared;
 use layshaft_core::sheets::{self, Sheet};
 
 use crate::state::Place;
@@ -15,6 +16,8 @@ pub enum Route {
     Machines,
     /// `#m/ID`: one machine.
     Machine(String),
+    /// `#m/ID/record`: its build record.
+    Record(String),
     /// A fragment that names none of these.
     Unknown(String),
 }
@@ -39,13 +42,16 @@ pub fn read(fragment: &str) -> Asked {
         steps.next(),
         steps.next(),
         steps.next(),
+        steps.next(),
     ];
     let page = match steps {
         [Some(""), None, ..] => Some(Route::List),
         [Some("machines"), None, ..] => Some(Route::Machines),
         [Some("m"), Some(""), ..] => None,
         [Some("m"), Some(id), None, ..] => Some(Route::Machine(id.into())),
-        [Some("m"), Some(id), Some(part), Some(sheet), None] => in_part(id, part, sheet),
+        [Some("m"), Some(id), Some("record"), None, ..] => Some(Route::Record(id.into())),
+        // What stands behind the sheet is the entry to begin with.
+        [Some("m"), Some(id), Some(part), Some(sheet), _, None] => in_part(id, part, sheet),
         [Some(id), None, ..] => sheets::find(id).map(|sheet| Route::Sheet(Place::Loose, sheet)),
         _ => None,
     };
@@ -57,7 +63,7 @@ fn in_part(id: &str, part: &str, sheet: &str) -> Option<Route> {
         machine: id.into(),
         part: part.parse().ok()?,
     };
-    Some(Route::Sheet(place, sheets::find(sheet)?))
+    Some(Route::Sheet(place, declared(sheet)?))
 }
 
 impl Route {
@@ -68,9 +74,21 @@ impl Route {
             Self::Sheet(place, sheet) => place.href(sheet),
             Self::Machines => "#machines".into(),
             Self::Machine(id) => machine_href(id),
+            Self::Record(id) => record_href(id),
             Self::Unknown(fragment) => ["#", fragment].concat(),
         }
     }
+}
+
+/// The address of a machine's build record, with the `#`.
+pub fn record_href(id: &str) -> String {
+    ["#m/", id, "/record"].concat()
+}
+
+/// The address of an entry or answer in a machine, with the `#`.
+pub fn entry_href(id: &str, place: layshaft_core::machine::Place) -> String {
+    let part = place.part.to_string();
+    ["#m/", id, "/", &part, "/", place.sheet, "/", place.key].concat()
 }
 
 /// The address of a machine's page, with the `#`.
@@ -97,6 +115,8 @@ mod tests {
             "machines",
             "m/k3f",
             "m/k3f/0/travel",
+            "m/k3f/0/part",
+            "m/k3f/record",
             "nothing/here",
         ] {
             let href = page(fragment).href();
@@ -112,7 +132,8 @@ mod tests {
             "m//0/travel",
             "m/a/b/travel",
             "m/a/0/nothing",
-            "m/a/0/travel/x",
+            "m/a/0/travel/x/y",
+            "m/a/record/x",
             "machines/x",
             "travel/x",
         ] {

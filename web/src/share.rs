@@ -16,12 +16,16 @@ use crate::study;
 pub const BUTTONS: &str = "<div class=acts><button type=button class=main id=copy data-click=copy-link>Copy link</button>\
     <button type=button id=share data-click=share>Share</button></div><div id=copied role=status></div>";
 
+/// The address of the page itself, without what follows `#`.
+pub fn site() -> String {
+    let here = location().href().unwrap_or_default();
+    here.split('#').next().unwrap_or_default().into()
+}
+
 /// The address that opens the sheet as it stands, for anybody.
 fn address(page: Page) -> String {
-    let here = location().href().unwrap_or_default();
-    let here = here.split('#').next().unwrap_or_default();
     [
-        here,
+        &site(),
         "#",
         &page
             .report
@@ -31,7 +35,7 @@ fn address(page: Page) -> String {
 }
 
 /// Whether the browser's navigator has this: insecure pages and older phones lack some.
-fn has(part: &str) -> bool {
+pub fn has(part: &str) -> bool {
     js_sys::Reflect::has(&window().navigator(), &JsValue::from_str(part)).unwrap_or(false)
 }
 
@@ -44,24 +48,30 @@ pub fn start() {
 
 /// Copies the link, or shows it to be copied by hand where the browser does not let the page.
 pub fn copy(page: Page) {
-    let link = address(page);
+    give(
+        address(page),
+        "The link is copied. It opens this sheet with these entries.",
+    );
+}
+
+/// Puts a text on the clipboard and says so, or shows it in `copied` to be copied by hand.
+pub fn give(text: String, done: &'static str) {
     spawn_local(async move {
-        let done = has("clipboard")
-            && JsFuture::from(window().navigator().clipboard().write_text(&link))
+        let copied = has("clipboard")
+            && JsFuture::from(window().navigator().clipboard().write_text(&text))
                 .await
                 .is_ok();
         let mut out = Markup::default();
-        if done {
-            out.raw("<p>The link is copied. It opens this sheet with these entries.</p>");
+        if copied {
+            out.raw("<p>").raw(done).raw("</p>");
         } else {
-            out.raw(
-                "<label for=link>Copy the link from here:</label><input id=link readonly value=\"",
-            )
-            .words(&link)
-            .raw("\">");
+            out.raw("<label for=link>Copy it from here:</label><textarea id=link readonly rows=2>")
+                .words(&text)
+                .raw("</textarea>");
         }
         fill("copied", &out.finish());
         if let Some(field) = element("link") {
+            // A text area has the same methods.
             let field: &HtmlInputElement = field.unchecked_ref();
             _ = field.focus();
             field.select();

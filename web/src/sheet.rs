@@ -13,7 +13,9 @@ use crate::figure::Figures;
 use crate::stage::{Stage, all, around, fill, focus, follow, paint, stage, target, value};
 use crate::state::{Desk, Place};
 use crate::study::{self, Spreads, Studies};
-use crate::{answers, checks, field, figure, keys, log, rows, save, share, tone, view, working};
+use crate::{
+    answers, checks, field, figure, keys, log, proof, rows, save, share, tone, view, working,
+};
 
 /// One open sheet: what its parts share.
 #[derive(Clone, Copy)]
@@ -86,7 +88,10 @@ fn skeleton(page: Page) -> String {
         out.raw(tone::FRAME);
     }
     out.raw("<section><h2>Answers</h2><dl class=part id=answers></dl></section>");
-    study::frame(&mut out);
+    let own = crate::machine_page::is_own(page.sheet);
+    if !own {
+        study::frame(&mut out);
+    }
     figure::frames(&mut out, page.sheet);
     for (title, id) in [
         ("Checks", "checks"),
@@ -99,8 +104,11 @@ fn skeleton(page: Page) -> String {
             .raw(id)
             .raw("></div></section>");
     }
+    if !own && page.place.with_value(|place| *place != Place::Loose) {
+        out.raw("<section><div id=proof></div></section>");
+    }
     out.raw("</div><section class=keep><h2>Keep and show</h2>")
-        .raw(share::BUTTONS)
+        .raw(if own { "" } else { share::BUTTONS })
         .raw("<div id=keep></div></section></div></div></div>");
     out.finish()
 }
@@ -150,7 +158,10 @@ impl Page {
         if self.sheet.id == tone::SHEET {
             tone::start();
         }
-        studies.start();
+        if element("turn").is_some() {
+            studies.start();
+        }
+        proof::start(self);
         share::start();
         save::start(self.desk, self.place.get_value(), self.sheet);
     }

@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use crate::dom::*;
 use layshaft_core::link;
+use layshaft_core::machine::moving::START;
 use layshaft_core::machine::{Machine, Part};
 use layshaft_core::sheets::{Entries, Report, Sheet};
 
@@ -93,6 +94,7 @@ impl Desk {
             timer: StoredValue::new_local(Timer::default()),
         };
         desk.watch_storage();
+        desk.watch_codes();
         offline::start(desk);
         let follow = move || {
             let fragment = location().hash().unwrap_or_default();
@@ -112,12 +114,21 @@ impl Desk {
 
     fn follow(self, fragment: &str) {
         self.notices.update(Notices::turn_page);
+        if fragment == "example" {
+            return self.open_example();
+        }
         match route::read(fragment) {
             // A part that is not there has nowhere to keep what is typed; its machine's page says so.
             Asked::Page(Route::Sheet(place, _)) if !untrack(|| self.has(&place)) => {
                 self.replace(Route::Machine(place.id().into()));
             }
-            Asked::Page(route) => self.route.set(route),
+            Asked::Page(route) => {
+                self.route.set(route);
+                if let Some(key) = fragment.split('/').nth(4) {
+                    begin_with(key);
+                }
+            }
+            Asked::Link if fragment.starts_with(START) => self.open_machine(fragment),
             Asked::Link => self.open_link(fragment),
         }
     }
@@ -213,13 +224,16 @@ impl Desk {
         );
     }
 
-    /// What the sheet says about its entries; worked out again whenever the part's entries change.
+    /// What the sheet says about its entries; worked out again whenever the machine's entries change.
     pub fn report(self, place: Place, sheet: &'static Sheet) -> Memo<Arc<Report>> {
         Memo::new_with_compare(
             move |before: Option<&Arc<Report>>| {
-                Arc::new(self.part(&place, |part| match part {
-                    Some(part) => part.report_after(sheet, before.map(Arc::as_ref)),
-                    None => sheet.run(&Entries::new()),
+                let part = place.part();
+                Arc::new(self.machine(place.id(), |machine| {
+                    match machine.filter(|machine| part < machine.parts.len()) {
+                        Some(machine) => machine.report_after(part, sheet, before.map(Arc::as_ref)),
+                        None => sheet.run(&Entries::new()),
+                    }
                 }))
             },
             |_, _| true,
@@ -285,6 +299,20 @@ impl Desk {
             }
         });
     }
+}
+
+/// Brings an entry or answer of the page that is about to be shown into sight, and gives it the focus.
+fn begin_with(key: &str) {
+    let ids = ["f-", "w-", "x-"].map(|before| [before, key].concat());
+    let answer = ["[data-answer=\"", key, "\"]"].concat();
+    after_paint(move || {
+        let found = ids.iter().find_map(|id| element(id));
+        let found = found.or_else(|| document().query_selector(&answer).ok().flatten());
+        if let Some(found) = found {
+            found.scroll_into_view();
+            crate::stage::focus(&found);
+        }
+    });
 }
 
 /// A name as it is kept: trimmed, without line ends or other control characters, cut to 80 characters; `None` when empty.

@@ -11,7 +11,7 @@ use crate::route::Route;
 use crate::sheet::Page;
 use crate::stage::{Stage, fill, focus, follow, stage, target};
 use crate::state::Desk;
-use crate::{keys, list, machines, notices, sheet, storage};
+use crate::{keys, list, machines, notices, record, sheet, storage};
 
 /// What stands around every page; the elements that are filled later have ids.
 const SHELL: &str = "<div id=bar></div><div class=notices role=status><div id=notices tabindex=-1></div></div>\
@@ -29,6 +29,7 @@ pub fn start(root: &str) {
         let title = match desk.route.get() {
             Route::Sheet(_, sheet) => sheet.title,
             Route::Machines | Route::Machine(_) => "Machines",
+            Route::Record(_) => "Build record",
             Route::List | Route::Unknown(_) => "Numbers for the printer you build",
         };
         document().set_title(&[title, " · Layshaft"].concat());
@@ -57,6 +58,7 @@ fn page(desk: Desk, route: Route) -> Stage {
         Route::Unknown(fragment) => list::open(desk, &fragment),
         Route::Machines => framed(move || machines::all(desk)),
         Route::Machine(id) => framed(move || machines::one(desk, id)),
+        Route::Record(id) => framed(move || record::open(desk, id)),
     }
 }
 
@@ -126,10 +128,7 @@ fn framed(start: impl FnOnce() + 'static) -> Stage {
 pub fn title_block(out: &mut Markup, page: Page) {
     let sheet = page.sheet;
     let today = js_sys::Date::new_0().to_locale_date_string("sv", &JsValue::UNDEFINED);
-    let number = all()
-        .iter()
-        .position(|other| other.id == sheet.id)
-        .map_or(0, |at| at + 1);
+    let number = all().iter().position(|other| other.id == sheet.id);
     out.raw("<header class=title><div class=name><h1>")
         .words(sheet.title)
         .raw("</h1><p>")
@@ -137,11 +136,15 @@ pub fn title_block(out: &mut Markup, page: Page) {
         .raw("</p></div>");
     out.raw("<div class=names id=names></div><div><small>Date</small><span>")
         .words(&String::from(today));
-    out.raw("</span></div><div><small>Sheet</small><span>")
-        .words(&number.to_string())
-        .raw(" / ")
-        .words(&all().len().to_string());
-    out.raw("</span></div></header>");
+    out.raw("</span></div>");
+    if let Some(number) = number {
+        out.raw("<div><small>Sheet</small><span>")
+            .words(&(number + 1).to_string())
+            .raw(" / ")
+            .words(&all().len().to_string())
+            .raw("</span></div>");
+    }
+    out.raw("</header>");
 }
 
 /// The fields of machine and part.

@@ -92,7 +92,7 @@ fn said<'a>(field: &Field, text: &'a str) -> &'a str {
 }
 
 /// The typed cost; `None` without one that can be read.
-fn cost(report: &Report) -> Option<f64> {
+pub fn cost(report: &Report) -> Option<f64> {
     let text = report.entries.get(COST)?;
     read_number(text, ONE).ok().map(|cost| cost.value)
 }

@@ -3,7 +3,7 @@
 //! What is asked is kept among the sheet's entries under the link's own keys, so that it is saved, undone, linked and
 //! brought back as entries are. The page is a function of the report; nothing here knows a sheet.
 
-mod compare;
+pub mod compare;
 mod solve;
 mod spread;
 mod sweep;

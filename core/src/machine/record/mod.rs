@@ -23,7 +23,7 @@ mod table;
 #[cfg(test)]
 mod tests;
 
-pub use first::{Stage, Step};
+pub use first::{NOTE, Stage, Step};
 
 /// All that is known of a machine.
 #[derive(Clone, Debug)]

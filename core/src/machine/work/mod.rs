@@ -183,6 +183,17 @@ impl Machine {
         run.one(part, sheet, &Sheet::run_carried);
         run.into_worked()
     }
+
+    /// What one sheet of a part says, its blank entries carried from the whole machine, sparing what an earlier report on
+    /// it tells already.
+    pub fn report_after(
+        &self,
+        part: usize,
+        sheet: &'static Sheet,
+        earlier: Option<&Report>,
+    ) -> Report {
+        report_after(&self.parts, part, sheet, earlier)
+    }
 }
 
 impl Part {
@@ -193,18 +204,23 @@ impl Part {
 
     /// The same, sparing what an earlier report on this sheet tells already.
     pub fn report_after(&self, sheet: &'static Sheet, earlier: Option<&Report>) -> Report {
-        let mut run = Run::new(core::slice::from_ref(self), declared);
-        let node = run.one(0, sheet, &|sheet, entries, carried| {
-            sheet.run_after(entries, carried, earlier)
-        });
-        let report = run
-            .slots
-            .into_inner()
-            .into_iter()
-            .nth(node)
-            .and_then(Slot::report);
-        report.map_or_else(|| sheet.run(&Entries::new()), |report| *report)
+        report_after(core::slice::from_ref(self), 0, sheet, earlier)
     }
+}
+
+fn report_after(
+    parts: &[Part],
+    part: usize,
+    sheet: &'static Sheet,
+    earlier: Option<&Report>,
+) -> Report {
+    let mut run = Run::new(parts, declared);
+    let node = run.one(part, sheet, &|sheet, entries, carried| {
+        sheet.run_after(entries, carried, earlier)
+    });
+    let slot = run.slots.into_inner().into_iter().nth(node);
+    let report = slot.and_then(Slot::report);
+    report.map_or_else(|| sheet.run(&Entries::new()), |report| *report)
 }
 
 /// One sheet of a part that is to be worked out.
