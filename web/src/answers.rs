@@ -163,12 +163,12 @@ fn value(
             }
             (figure(*x, answer.show), sign)
         }
-        // The name of an entry is shown as the words that label it.
+        // The name of an entry is shown as the words that label it, and a verdict without its underscore.
         Some(Found::Text(text)) => (
             report
                 .inputs
                 .field(text)
-                .map_or_else(|| text.to_string(), |field| field.label.into()),
+                .map_or_else(|| text.replace('_', " "), |field| field.label.into()),
             "",
         ),
         Some(Found::List(_)) => (report.shown(answer).unwrap_or_default(), ""),

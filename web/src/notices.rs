@@ -8,6 +8,7 @@ use crate::markup::Markup;
 use crate::offline;
 use crate::panel::{button, panel};
 use crate::route::Route;
+use crate::rows::{Taken, put_back};
 use crate::state::{Desk, Place};
 use crate::storage::{Aside, LOOSE_ID};
 
@@ -44,6 +45,8 @@ pub enum Undo {
     Part(String, usize, Part),
     /// A sheet's entries as they were; `None` when the part did not have the sheet.
     Entries(Place, &'static Sheet, Option<Entries>),
+    /// A row that was taken out of an entry of this key.
+    Row(Place, &'static Sheet, &'static str, Taken),
     /// A set of entries from before a link was opened, of a loose sheet.
     Before(&'static Sheet, Part),
 }
@@ -108,7 +111,7 @@ impl Desk {
         }
     }
 
-    fn undo(self, step: Undo) {
+    pub(crate) fn undo(self, step: Undo) {
         match step {
             Undo::Record(id, machine) => self.insert(&id, machine),
             Undo::Aside(aside) => self.put_aside_back(aside),
@@ -120,6 +123,11 @@ impl Desk {
                 Some(entries) => part.set(sheet.id, entries),
                 None => part.sheets.retain(|(id, _)| id != sheet.id),
             }),
+            Undo::Row(place, sheet, key, Taken { at, row }) => {
+                let entries = untrack(|| self.entries(&place, sheet));
+                let text = put_back(entries.get(key).unwrap_or(""), at, row);
+                self.set(&place, sheet, key, &text);
+            }
             Undo::Before(sheet, part) => self.push_before(sheet, part),
         }
     }

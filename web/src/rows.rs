@@ -3,20 +3,26 @@
 use crate::dom::*;
 use layshaft_core::entry::rows::{escape_cell, split_rows, unescape_cell};
 use layshaft_core::sheets::{Field, Kind, Report};
-use web_sys::Element;
+use wasm_bindgen::JsCast;
+use web_sys::{Element, HtmlInputElement};
 
 use crate::field::{BEHAVIOUR, caption, mode};
 use crate::markup::Markup;
-use crate::stage::{all, around, focus, value};
+use crate::stage::{all, around, fill, focus, value};
 
 /// Rows that stand ready where nothing was typed.
 const READY: usize = 3;
 
+/// The cells of each row of a text.
+fn read_rows(text: &str) -> Vec<Vec<String>> {
+    split_rows(text)
+        .map(|row| row.map(unescape_cell).collect())
+        .collect()
+}
+
 /// The rows of a text, each with a cell for every column; more cells than columns stay in sight.
 fn split(text: &str, columns: usize) -> Vec<Vec<String>> {
-    let mut rows: Vec<Vec<String>> = split_rows(text)
-        .map(|row| row.map(unescape_cell).collect())
-        .collect();
+    let mut rows = read_rows(text);
     rows.resize(rows.len().max(READY), Vec::new());
     for row in &mut rows {
         row.resize(row.len().max(columns), String::new());
@@ -26,10 +32,7 @@ fn split(text: &str, columns: usize) -> Vec<Vec<String>> {
 
 /// The text of rows of cells; rows that are wholly blank are left out.
 fn compose(rows: &[Vec<String>]) -> String {
-    let rows = rows
-        .iter()
-        .filter(|cells| cells.iter().any(|cell| !cell.trim().is_empty()));
-    let rows = rows.map(|cells| {
+    let rows = rows.iter().filter(|cells| filled(cells)).map(|cells| {
         cells
             .iter()
             .map(|cell| escape_cell(cell))
@@ -37,6 +40,27 @@ fn compose(rows: &[Vec<String>]) -> String {
             .join(",")
     });
     rows.collect::<Vec<_>>().join(";")
+}
+
+/// Whether a row has anything in it.
+fn filled(cells: &[String]) -> bool {
+    cells.iter().any(|cell| !cell.trim().is_empty())
+}
+
+/// A text with a row put back where it stood.
+pub fn put_back(text: &str, at: usize, row: Vec<String>) -> String {
+    let mut rows = read_rows(text);
+    rows.insert(at.min(rows.len()), row);
+    compose(&rows)
+}
+
+/// A row that was taken out of a list: where among the filled rows it stood, and its cells.
+#[derive(Clone, Debug)]
+pub struct Taken {
+    /// How many filled rows stand before it.
+    pub at: usize,
+    /// Its cells.
+    pub row: Vec<String>,
 }
 
 /// The most columns that stand beside each other.
@@ -63,9 +87,25 @@ pub fn put(out: &mut Markup, field: &Field, columns: &[Field], text: &str) {
     for row in split(text, columns.len()) {
         put_row(out, columns, &row);
     }
-    out.raw(
-        "</tbody></table><button type=button class=add data-click=add-row>Add a row</button></div>",
-    );
+    out.raw("</tbody></table><p class=tally><span id=c-")
+        .raw(field.key)
+        .raw(
+            "></span></p><div class=pair><button type=button class=add data-click=add-row>Add a row</button><button type=button \
+            class=add data-click=undo-row>Undo last row</button></div><div id=b-",
+        )
+        .raw(field.key)
+        .raw("></div></div>");
+}
+
+/// The offer to put back a row that was taken out of the list of this key.
+pub fn offer(key: &str, row: &[String]) {
+    let mut out = Markup::default();
+    out.raw("<button type=button class=add data-click=\"put-back ")
+        .words(key)
+        .raw("\">Put back ")
+        .words(&row.join(" · "))
+        .raw("</button>");
+    fill(&["b-", key].concat(), &out.finish());
 }
 
 fn put_row(out: &mut Markup, columns: &[Field], cells: &[String]) {
@@ -76,12 +116,17 @@ fn put_row(out: &mut Markup, columns: &[Field], cells: &[String]) {
         out.raw("<td data-l=\"").words(&name).raw("\">");
         if let Some(Field {
             kind: Kind::Choice(options),
+            optional,
             ..
         }) = column
         {
-            out.raw("<select aria-label=\"")
-                .words(&name)
-                .raw("\"><option value=\"\"></option>");
+            out.raw(if *optional {
+                "<select data-o aria-label=\""
+            } else {
+                "<select aria-label=\""
+            })
+            .words(&name)
+            .raw("\"><option value=\"\"></option>");
             for option in *options {
                 out.raw("<option value=")
                     .raw(option.key)
@@ -116,6 +161,16 @@ fn cells(grid: &Element) -> Vec<Vec<String>> {
 
 fn controls(row: &Element) -> Vec<Element> {
     all(row, "input, select")
+}
+
+/// A choice that may stay blank: it follows the row above, and is passed over on the way to the next cell.
+fn follows(control: &Element) -> bool {
+    control.has_attribute("data-o")
+}
+
+/// Puts a text into a control.
+fn write(control: &Element, text: &str) {
+    control.unchecked_ref::<HtmlInputElement>().set_value(text);
 }
 
 /// The id and the text of the grid around an element.
@@ -166,13 +221,24 @@ pub fn refresh(report: &Report) {
             continue;
         };
         let text = report.entries.get(field.key).unwrap_or("");
+        let tally = split_rows(text).count().to_string();
+        let tally = [field.label, ": ", &tally].concat();
+        let told = element(&["c-", field.key].concat());
+        if let Some(told) = told.filter(|told| told.text_content().as_ref() != Some(&tally)) {
+            told.set_text_content(Some(&tally));
+        }
         if compose(&cells(&grid)) != compose(&split(text, columns.len())) {
             let mut out = Markup::default();
             for row in split(text, columns.len()) {
                 put_row(&mut out, columns, &row);
             }
             if let Ok(Some(body)) = grid.query_selector("tbody") {
+                let within = body.contains(document().active_element().as_deref());
                 body.set_inner_html(&out.finish());
+                // Whoever pasted into a cell goes on from the last one.
+                if let Some(last) = all(&body, "tr").last().filter(|_| within) {
+                    enter(last);
+                }
             }
         }
     }
@@ -189,47 +255,112 @@ pub fn add(from: &Element) {
         return;
     };
     _ = last.parent_node().map(|body| body.append_child(&row));
-    let row: Element = wasm_bindgen::JsCast::unchecked_into(row);
+    let row: Element = row.unchecked_into();
     for control in controls(&row) {
-        wasm_bindgen::JsCast::unchecked_ref::<web_sys::HtmlInputElement>(&control).set_value("");
+        write(&control, "");
     }
-    if let Some(first) = controls(&row).first() {
-        focus(first);
+    enter(&row);
+}
+
+/// Goes to the first cell of a row.
+fn enter(row: &Element) {
+    if let Some(first) = controls(row).first() {
+        go(first);
     }
 }
 
-/// Removes the row around an element, or empties the last one; gives its grid.
-pub fn drop(from: &Element) -> Option<Element> {
+/// Goes to a cell; what stands in it is ready to be typed over.
+fn go(cell: &Element) {
+    focus(cell);
+    cell.dyn_ref::<HtmlInputElement>()
+        .map(HtmlInputElement::select);
+}
+
+/// The first text typed into a row takes the row's blank choices from the row above: the direction of approach stays
+/// until it is turned.
+pub fn follow_above(from: &Element) {
+    let Some(row) = around(from, "tr") else {
+        return;
+    };
+    let cells = controls(&row);
+    let fresh = cells
+        .iter()
+        .all(|cell| cell == from || value(cell).is_empty());
+    if let Some(above) = row.previous_element_sibling().filter(|_| fresh) {
+        for (cell, above) in cells.iter().zip(controls(&above)) {
+            if follows(cell) && cell != from {
+                write(cell, &value(&above));
+            }
+        }
+    }
+}
+
+/// Empties the last filled row of the grid around an element and goes there; what stood in it.
+pub fn undo(from: &Element) -> Option<Taken> {
+    let grid = around(from, ".grid")?;
+    let rows: Vec<Element> = all(&grid, "tbody tr");
+    let texts = cells(&grid);
+    let last = texts.iter().rposition(|cells| filled(cells))?;
+    let (row, at) = (rows.get(last)?, filled_before(&texts, last));
+    for control in controls(row) {
+        write(&control, "");
+    }
+    enter(row);
+    let row = texts.into_iter().nth(last)?;
+    Some(Taken { at, row })
+}
+
+fn filled_before(rows: &[Vec<String>], at: usize) -> usize {
+    rows.iter().take(at).filter(|cells| filled(cells)).count()
+}
+
+/// Removes the row around an element, or empties the only one; gives its grid, and what stood in it.
+pub fn drop(from: &Element) -> Option<(Element, Option<Taken>)> {
     let (grid, row) = (around(from, ".grid")?, around(from, "tr")?);
-    if all(&grid, "tbody tr").len() > 1 {
+    let (rows, texts) = (all(&grid, "tbody tr"), cells(&grid));
+    let at = rows.iter().position(|other| *other == row)?;
+    if rows.len() > 1 {
         row.remove();
     } else {
         for control in controls(&row) {
-            wasm_bindgen::JsCast::unchecked_ref::<web_sys::HtmlInputElement>(&control)
-                .set_value("");
+            write(&control, "");
         }
     }
-    focus(&grid);
-    Some(grid)
+    // The finger, and the focus, find the button of the row that came up, or of the last.
+    let buttons = all(&grid, ".remove");
+    if let Some(button) = buttons.get(at).or(buttons.last()) {
+        focus(button);
+    }
+    let before = filled_before(&texts, at);
+    let taken = texts
+        .into_iter()
+        .nth(at)
+        .filter(|cells| filled(cells))
+        .map(|row| Taken { at: before, row });
+    Some((grid, taken))
 }
 
-/// From a cell goes to the same column of the next row, which is made where there is none; whether `from` was a cell.
-pub fn next(from: &Element) -> bool {
+/// From a cell goes to the next one: in its row, else the first of the next row, which is made where there is none.
+///
+/// # Errors
+/// Behind which control to go on: `from` itself where it is no cell, the last of the list from a row left blank.
+pub fn next(from: &Element) -> Result<(), Element> {
     let (Some(grid), Some(row)) = (around(from, ".grid"), around(from, "tr")) else {
-        return false;
+        return Err(from.clone());
     };
-    let Some(column) = controls(&row).iter().position(|control| control == from) else {
-        return false;
-    };
-    if row.next_element_sibling().is_none() {
+    let cells = controls(&row);
+    if cells.iter().all(|cell| value(cell).is_empty()) {
+        return Err(controls(&grid).pop().unwrap_or(from.clone()));
+    }
+    let behind = cells.iter().skip_while(|cell| *cell != from).skip(1);
+    if let Some(cell) = behind.into_iter().find(|cell| !follows(cell)) {
+        go(cell);
+    } else if let Some(next) = row.next_element_sibling() {
+        enter(&next);
+    } else {
         add(&grid);
     }
-    if let Some(next) = row.next_element_sibling()
-        && let Some(cell) = controls(&next).get(column)
-    {
-        focus(cell);
-    }
-    true
+    Ok(())
 }
 
 #[cfg(test)]
@@ -265,6 +396,34 @@ mod tests {
         );
         assert_eq!(pasted("", "0,25\n1,26").as_deref(), Some("0,25;1,26"));
         assert_eq!(pasted("0,1", "24,9k"), None);
+    }
+
+    #[test]
+    fn a_row_is_put_back_where_it_stood() {
+        let row = || vec!["60".to_string(), "24,9k".into()];
+        assert_eq!(
+            put_back("25,100k;100,7k", 1, row()),
+            "25,100k;60,24%2C9k;100,7k"
+        );
+        assert_eq!(put_back("", 3, row()), "60,24%2C9k");
+    }
+
+    #[test]
+    fn an_optional_choice_is_passed_over_on_the_way_to_the_next_cell() {
+        for (sheet, key, passed) in [("proof", "readings", 1), ("mass", "items", 0)] {
+            let sheet = sheets::find(sheet).expect("it is listed");
+            let field = sheet.fields.iter().find(|field| field.key == key);
+            let Some(Field {
+                kind: Kind::Rows(columns),
+                ..
+            }) = field
+            else {
+                panic!("{key} are rows")
+            };
+            let mut out = Markup::default();
+            put_row(&mut out, columns, &vec![String::new(); columns.len()]);
+            assert_eq!(out.finish().matches("data-o").count(), passed, "{key}");
+        }
     }
 
     #[test]

@@ -10,6 +10,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{ClipboardEvent, Element, Event, KeyboardEvent};
 
 use crate::figure::Figures;
+use crate::notices::Undo;
 use crate::stage::{Stage, all, around, fill, focus, follow, paint, stage, target, value};
 use crate::state::{Desk, Place};
 use crate::study::{self, Spreads, Studies};
@@ -31,6 +32,8 @@ pub struct Page {
     /// The entry that is being typed into: its message waits. Empty for none.
     pub typing: Signal<&'static str>,
     pause: StoredValue<Option<Later>, LocalStorage>,
+    /// Puts the last row that was taken out of a list back.
+    taken: StoredValue<Option<Undo>, LocalStorage>,
 }
 
 /// The page of a sheet, whose entries live at `place`.
@@ -42,6 +45,7 @@ pub fn open(desk: Desk, place: Place, sheet: &'static Sheet) -> Stage {
         sheet,
         typing: Signal::new(""),
         pause: StoredValue::new_local(None),
+        taken: StoredValue::new_local(None),
     };
     on_cleanup(move || page.wait(None));
     let (figures, studies) = (Figures::of(page), Studies::of(page));
@@ -184,7 +188,10 @@ impl Page {
             "input" => match (self.entry_of(&from), from.id().strip_prefix("x-")) {
                 (Some(field), _) => self.typed(field.key, &value(&from)),
                 (None, Some(answer)) => figures.choose(answer, value(&from).parse().ok()),
-                _ => self.cells_changed(&from),
+                _ => {
+                    rows::follow_above(&from);
+                    self.cells_changed(&from);
+                }
             },
             "click" => self.click(studies, &from),
             "paste" => {
@@ -210,7 +217,7 @@ impl Page {
             }
             "keydown"
                 if event.unchecked_ref::<KeyboardEvent>().key() == "Enter"
-                    && (rows::next(&from) || next_entry(&from)) =>
+                    && rows::next(&from).map_or_else(|behind| next_entry(&behind), |()| true) =>
             {
                 event.prevent_default();
             }
@@ -238,9 +245,22 @@ impl Page {
             ("share", _) => share::share(self),
             ("add-row", _) => rows::add(&button),
             ("drop-row", _) => {
-                if let Some(grid) = rows::drop(&button) {
+                if let Some((grid, taken)) = rows::drop(&button) {
                     self.cells_changed(&grid);
+                    self.took(&grid, taken);
                 }
+            }
+            ("undo-row", _) => {
+                let taken = rows::undo(&button);
+                self.cells_changed(&button);
+                self.took(&button, taken);
+            }
+            ("put-back", key) => {
+                if let Some(undo) = self.taken.try_update_value(Option::take).flatten() {
+                    self.desk.undo(undo);
+                }
+                _ = element(&["f-", key].concat()).map(|grid| focus(&grid));
+                fill(&["b-", key].concat(), "");
             }
             ("listen", _) => tone::listen(&button),
             ("take", key) => {
@@ -277,6 +297,26 @@ impl Page {
         if let Some((id, text)) = rows::read(from) {
             self.typed_by_id(&id, &text);
         }
+    }
+
+    /// Offers to put back what was taken out of the list around `from`.
+    fn took(self, from: &Element, taken: Option<rows::Taken>) {
+        let (Some(taken), Some(grid)) = (taken, around(from, ".grid")) else {
+            return;
+        };
+        let id = grid.id();
+        let key = id.strip_prefix("f-").unwrap_or(&id);
+        let Some(field) = self.sheet.fields.iter().find(|field| field.key == key) else {
+            return;
+        };
+        // One at a time: the last that was taken.
+        for other in self.sheet.fields {
+            fill(&["b-", other.key].concat(), "");
+        }
+        rows::offer(key, &taken.row);
+        let place = self.place.get_value();
+        let undo = Undo::Row(place, self.sheet, field.key, taken);
+        self.taken.set_value(Some(undo));
     }
 
     fn typed_by_id(self, id: &str, text: &str) {

@@ -17,7 +17,7 @@ const FIELDS: &[Field] = &[
         "readings",
         "Readings",
         &[
-            Field::number("commanded", "Commanded", MM)
+            Field::number("commanded", "Asked", MM)
                 .at_least(-1e6, "no axis is that long")
                 .at_most(1e6, "no axis is that long"),
             Field::number("measured", "Measured", MM)
@@ -25,10 +25,10 @@ const FIELDS: &[Field] = &[
                 .at_most(1e6, "no axis is that long"),
             Field::choice(
                 "direction",
-                "Approached",
+                "Going",
                 &[
-                    choice("plus", "Going up"),
-                    choice("minus", "Going down"),
+                    choice("plus", "up"),
+                    choice("minus", "down"),
                 ],
             )
             .optional(),
@@ -77,15 +77,15 @@ const GUM: &str =
     "GUM (JCGM 100:2008): Student's t for the scatter (G.3), rectangular accuracy (4.3.7), 95 %";
 
 const ANSWERS: &[Answer] = &[
-    Answer::number("scale", "Measured over commanded", ONE)
+    Answer::number("scale", "Measured over asked", ONE)
         .significant(6)
         .headline()
-        .formula("slope of measured over commanded", REGRESSION),
+        .formula("slope of measured over asked", REGRESSION),
     Answer::number("scale_u", "Uncertainty of that, ± (95 %)", ONE)
         .significant(2)
         .headline()
         .formula(
-            "√((t × standard error)² + (1.96 × √2 × {accuracy} ÷ √3 ÷ range of commanded)²)",
+            "√((t × standard error)² + (1.96 × √2 × {accuracy} ÷ √3 ÷ range asked)²)",
             GUM,
         ),
     Answer::number("offset", "Offset", MM).fixed(3).formula(
@@ -116,7 +116,7 @@ const ANSWERS: &[Answer] = &[
     Answer::curve(
         "curve",
         "What the line does not explain",
-        &[head("Commanded", "mm", 5), head("Off the line", "mm", 3)],
+        &[head("Asked", "mm", 5), head("Off the line", "mm", 3)],
         Scale::Linear,
     ),
 ];
@@ -266,7 +266,7 @@ fn readings(inputs: &Inputs, out: &mut Outcome) -> Option<Vec<Reading>> {
     if both && has(None) {
         out.problem(
             "readings",
-            "Readings: say plus or minus in every row, or in none.",
+            "Readings: say up or down in every row, or in none.",
         );
         return None;
     }
@@ -285,7 +285,7 @@ fn corrected(inputs: &Inputs, out: &mut Outcome, scale: f64) {
     if scale <= 0.0 {
         out.warn(
             "readings",
-            "Readings: measured falls as commanded rises. Check the direction of the axis.",
+            "Readings: measured falls as asked rises. Check the direction of the axis.",
         );
         return;
     }
