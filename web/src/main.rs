@@ -29,6 +29,7 @@ mod save;
 mod share;
 mod sheet;
 mod signal;
+mod sources;
 mod stage;
 mod state;
 mod storage;

@@ -18,6 +18,8 @@ pub enum Route {
     Machine(String),
     /// `#m/ID/record`: its build record.
     Record(String),
+    /// `#sources`: every formula with its source.
+    Sources,
     /// A fragment that names none of these.
     Unknown(String),
 }
@@ -47,6 +49,7 @@ pub fn read(fragment: &str) -> Asked {
     let page = match steps {
         [Some(""), None, ..] => Some(Route::List),
         [Some("machines"), None, ..] => Some(Route::Machines),
+        [Some("sources"), None, ..] => Some(Route::Sources),
         [Some("m"), Some(""), ..] => None,
         [Some("m"), Some(id), None, ..] => Some(Route::Machine(id.into())),
         [Some("m"), Some(id), Some("record"), None, ..] => Some(Route::Record(id.into())),
@@ -75,6 +78,7 @@ impl Route {
             Self::Machines => "#machines".into(),
             Self::Machine(id) => machine_href(id),
             Self::Record(id) => record_href(id),
+            Self::Sources => "#sources".into(),
             Self::Unknown(fragment) => ["#", fragment].concat(),
         }
     }
@@ -113,6 +117,7 @@ mod tests {
             "",
             "travel",
             "machines",
+            "sources",
             "m/k3f",
             "m/k3f/0/travel",
             "m/k3f/0/part",

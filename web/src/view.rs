@@ -11,12 +11,12 @@ use crate::route::Route;
 use crate::sheet::Page;
 use crate::stage::{Stage, fill, focus, follow, stage, target};
 use crate::state::Desk;
-use crate::{keys, list, machines, notices, record, sheet, storage};
+use crate::{keys, list, machines, notices, record, sheet, sources, storage};
 
 /// What stands around every page; the elements that are filled later have ids.
 const SHELL: &str = "<div id=bar></div><div class=notices role=status><div id=notices tabindex=-1></div></div>\
     <main id=main tabindex=-1></main><footer class=foot>No request leaves this page. What you type stays on this device. \
-    <span class=offline id=offline data-offline=no></span></footer>";
+    <a href=#sources>Sources of the formulas</a> <span class=offline id=offline data-offline=no></span></footer>";
 
 /// Begins the whole page in the element of this id.
 pub fn start(root: &str) {
@@ -30,6 +30,7 @@ pub fn start(root: &str) {
             Route::Sheet(_, sheet) => sheet.title,
             Route::Machines | Route::Machine(_) => "Machines",
             Route::Record(_) => "Build record",
+            Route::Sources => "Sources",
             Route::List | Route::Unknown(_) => "Numbers for the printer you build",
         };
         document().set_title(&[title, " · Layshaft"].concat());
@@ -56,6 +57,7 @@ fn page(desk: Desk, route: Route) -> Stage {
         Route::Sheet(place, sheet) => sheet::open(desk, place, sheet),
         Route::List => list::open(desk, ""),
         Route::Unknown(fragment) => list::open(desk, &fragment),
+        Route::Sources => framed(|| fill("panel", &sources::page())),
         Route::Machines => framed(move || machines::all(desk)),
         Route::Machine(id) => framed(move || machines::one(desk, id)),
         Route::Record(id) => framed(move || record::open(desk, id)),

@@ -384,6 +384,10 @@ impl Read<'_> {
 
 /// Lower bound of a temperature, °C.
 const COLDEST: f64 = -273.15;
+/// Upper bound of a temperature, °C: what a full scale of a converter gives lies above it.
+const HOTTEST: f64 = 5000.0;
+/// Bound of a time, s: seconds since 1970 lie below it, milliseconds above.
+const LATEST: f64 = 1e10;
 
 /// Gives each row of a log to `each`.
 fn scan<'a>(text: &'a str, each: &mut dyn FnMut(&Read<'a>)) -> Result<(), LogCause> {
@@ -436,13 +440,14 @@ fn scan<'a>(text: &'a str, each: &mut dyn FnMut(&Read<'a>)) -> Result<(), LogCau
             values = read.values();
         }
         let [seconds, celsius, duty] = values;
-        if celsius <= COLDEST {
-            let column = Column::Celsius;
-            return Err(LogCause::Outside { row, column });
-        }
-        if !(0.0..=1.0).contains(&duty) {
-            let column = Column::Duty;
-            return Err(LogCause::Outside { row, column });
+        for (column, can_be) in [
+            (Column::Time, seconds.abs() <= LATEST),
+            (Column::Celsius, celsius > COLDEST && celsius <= HOTTEST),
+            (Column::Duty, (0.0..=1.0).contains(&duty)),
+        ] {
+            if !can_be {
+                return Err(LogCause::Outside { row, column });
+            }
         }
         if seconds < before {
             return Err(LogCause::Backwards { row });
@@ -620,6 +625,22 @@ mod tests {
                     column: Celsius,
                 },
             ),
+            // What a converter of 15 bits gives where the sensor is off.
+            (
+                "0,25,1;1,32767,1",
+                LogCause::Outside {
+                    row: 2,
+                    column: Celsius,
+                },
+            ),
+            // Milliseconds since 1970, which would stretch every answer a thousand times.
+            (
+                "1700000000000,25,1",
+                LogCause::Outside {
+                    row: 1,
+                    column: Time,
+                },
+            ),
             ("0,25,1;5,26,1;4,27,1", LogCause::Backwards { row: 3 }),
         ] {
             assert_eq!(read_log(text), Err(cause), "{text:?}");
@@ -632,6 +653,8 @@ mod tests {
         }
         // Rows of one time are a log faster than its clock.
         assert!(read_log("0,25,1;0,25,1;1,26,1").is_ok());
+        // Seconds since 1970.
+        assert!(read_log("1700000000.5,25,1").is_ok());
     }
 
     #[test]

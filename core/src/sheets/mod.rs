@@ -4,6 +4,7 @@
 
 mod beam;
 mod belt;
+mod cited;
 mod coils;
 mod control;
 mod current;
@@ -48,6 +49,7 @@ use alloc::vec::Vec;
 
 use once_cell::race::OnceBox;
 
+pub use cited::{Cited, cited};
 pub use declare::{Answer, Caution, Check, Field, Kind, Sheet, Subject};
 pub use entries::Entries;
 pub use inputs::{Inputs, Origin, Place, Problem, Row, Value, accepts, accepts_quantity};

@@ -415,7 +415,7 @@ pub fn head_sign(head: &Head) -> &'static str {
 }
 
 /// A label inside a sentence: its first letter small, unless the word is an abbreviation.
-fn in_sentence(label: &str) -> String {
+pub(super) fn in_sentence(label: &str) -> String {
     let mut letters = label.chars();
     let (Some(first), Some(second)) = (letters.next(), letters.next()) else {
         return String::from(label);
