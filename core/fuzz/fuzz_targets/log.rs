@@ -20,6 +20,9 @@ fuzz_target!(|text: &str| {
     assert!(rows.windows(2).all(|two| two[0][0] <= two[1][0]));
     let plain = normalise_log(text).expect("what is read is written");
     let again = read_log(&plain).expect("what was written is read");
-    assert_eq!(again, rows, "{plain}");
+    // A clock's seconds and a percentage are written with 15 digits.
+    let same = |(one, other): (&f64, &f64)| (one - other).abs() <= 1e-14 * one.abs();
+    assert_eq!(again.len(), rows.len());
+    assert!(again.as_flattened().iter().zip(rows.as_flattened()).all(same), "{plain}");
     assert_eq!(normalise_log(&plain).as_ref(), Ok(&plain));
 });
