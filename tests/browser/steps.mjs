@@ -1,6 +1,7 @@
 // What several tests do with the page, in the words of a person.
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
+import { readFile } from "node:fs/promises";
 import { createRequire } from "node:module";
 import { open, ready } from "./harness.mjs";
 
@@ -51,6 +52,47 @@ export async function go(page, fragment) {
 export async function reload(page) {
   await page.reload();
   await ready(page);
+}
+
+/** Opens the page with this already stored. */
+export const withStored = (t, records, options = {}) =>
+  open(t, {
+    ...options,
+    profile: { reducedMotion: "reduce" },
+    before: (page) =>
+      page.addInitScript((records) => {
+        if (sessionStorage.getItem("stored")) return;
+        sessionStorage.setItem("stored", "once");
+        for (const [key, record] of Object.entries(records)) localStorage.setItem(key, record);
+      }, records),
+  });
+
+/** Chooses a file of this text as a backup, on the page of all machines. */
+export async function readBackup(page, text, name = "backup.txt") {
+  await go(page, "#machines");
+  await page.locator("#machine-file").setInputFiles({ name, mimeType: "text/plain", buffer: Buffer.from(text) });
+}
+
+/** The text of the file that this click saves. */
+export async function saved(page, click) {
+  const [download] = await Promise.all([page.waitForEvent("download"), click()]);
+  return readFile(await download.path(), "utf8");
+}
+
+/** The check digits of a text: CRC-16 with polynomial 0x1021 and start 0xFFFF. */
+export function checksum(text) {
+  let crc = 0xffff;
+  for (const byte of Buffer.from(text)) {
+    crc ^= byte << 8;
+    for (let bit = 0; bit < 8; bit += 1) crc = crc & 0x8000 ? ((crc << 1) ^ 0x1021) & 0xffff : crc << 1;
+  }
+  return crc.toString(16).padStart(4, "0");
+}
+
+/** A machine's record as a file or the storage holds it: its lines behind the first, with their check digits. */
+export function record(...lines) {
+  const text = ["layshaft machine 1", ...lines, ""].join("\n");
+  return `${text}k=${checksum(text)}\n`;
 }
 
 /** All that is stored of ours, key by key. */

@@ -179,14 +179,16 @@ fn carrier(field: &Field) -> Option<&'static str> {
 
 /// The text that a control shows for what was typed: a choice shows the option that was read.
 fn control_text(report: &Report, field: &Field) -> String {
+    let text = report.entries.get(field.key).unwrap_or("");
     let read = report
         .inputs
         .fields()
         .find(|(other, ..)| other.key == field.key);
     match (field.kind, read) {
         (Kind::Choice(_), Some((_, _, Some(Value::Choice(key))))) => (*key).into(),
-        (Kind::Log, _) => log::shown(report.entries.get(field.key).unwrap_or("")),
-        _ => report.entries.get(field.key).unwrap_or("").into(),
+        (Kind::Log, _) => log::shown(text),
+        (Kind::Rows(_), _) if rows::is_endless(text) => log::shown(text),
+        _ => text.into(),
     }
 }
 
@@ -235,7 +237,10 @@ pub fn entry(report: &Report, field: &'static Field) -> String {
     }
     out.raw("</label>");
     match field.kind {
-        Kind::Rows(columns) => rows::put(&mut out, field, columns, &look.text),
+        Kind::Rows(columns) => {
+            let text = report.entries.get(key).unwrap_or("");
+            rows::put(&mut out, field, columns, text);
+        }
         Kind::Choice(options) => put_choice(&mut out, field, options, &look.text),
         Kind::Log => log::put(&mut out, key, &look.text),
         _ => {

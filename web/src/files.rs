@@ -9,7 +9,7 @@ use wasm_bindgen_futures::JsFuture;
 use wasm_bindgen_futures::spawn_local;
 use web_sys::{Blob, File, HtmlAnchorElement, Url};
 
-use crate::keys;
+use crate::keys::{self, LONGEST_NAME};
 use crate::state::{Desk, tidy_name};
 use crate::storage::{Aside, LOOSE_ID, is_machine};
 
@@ -66,9 +66,9 @@ impl Desk {
 
     /// Reads a file that the person chose.
     pub(crate) fn import(self, file: File) {
-        if file.size() > keys::LARGEST_FILE {
+        if file.size() > keys::LARGEST_BACKUP {
             self.tell(
-                "This file is larger than 2 MB: choose one that this page saved.",
+                "This file is larger than 20 MB: choose one that this page saved.",
                 None,
             );
             return;
@@ -188,7 +188,11 @@ fn file_name(name: &str) -> String {
         file.push('-');
         file.extend(word.chars().map(|c| c.to_ascii_lowercase()));
     }
-    file + ".txt"
+    // Longer ones are refused by file systems.
+    file.chars()
+        .take(LONGEST_NAME)
+        .chain(".txt".chars())
+        .collect()
 }
 
 fn save_file(name: &str, text: &str) -> Result<(), JsValue> {

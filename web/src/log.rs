@@ -8,15 +8,15 @@ use std::sync::Arc;
 
 use layshaft_core::entry::write::{write_shortest, write_significant};
 use layshaft_core::link::without_log;
-use layshaft_core::machine::{Machine, declared};
-use layshaft_core::sheets::{Field, Kind, Report};
+use layshaft_core::machine::{Machine, Part, declared};
+use layshaft_core::sheets::{Field, Kind, Report, Sheet};
 use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{DragEvent, Element, Event, File, HtmlInputElement};
 
 use crate::dom::*;
 use crate::field::put_names;
-use crate::keys::{LARGEST_FILE, LONGEST_LOG};
+use crate::keys::{LARGEST_LOG_FILE, LONGEST_LOG};
 use crate::markup::Markup;
 
 /// Of a text longer than this, in bytes, only the ends show, each a little longer than this many.
@@ -56,12 +56,17 @@ fn whole(before: &str, value: String) -> String {
 
 /// The text area and the choice of a file.
 pub fn put(out: &mut Markup, key: &'static str, text: &str) {
-    out.raw("<div class=log><textarea rows=5 wrap=off autocomplete=off autocapitalize=none autocorrect=off spellcheck=false");
+    out.raw("<div class=log>");
+    put_text(out, key, text);
+    out.raw("<label class=file>Choose a log file<input type=file accept=\".csv,.tsv,.txt,.log,text/*\"></label></div>");
+}
+
+/// The text area.
+pub fn put_text(out: &mut Markup, key: &'static str, text: &str) {
+    out.raw("<textarea rows=5 wrap=off autocomplete=off autocapitalize=none autocorrect=off spellcheck=false");
     put_names(out, key);
     // The first line end of a text area is not its own.
-    out.raw(">\n")
-        .words(text)
-        .raw("</textarea><label class=file>Choose a log file<input type=file accept=\".csv,.tsv,.txt,.log,text/*\"></label></div>");
+    out.raw(">\n").words(text).raw("</textarea>");
 }
 
 /// What was read of a log, in one line; and whether it will be saved.
@@ -173,7 +178,7 @@ pub fn take(key: &'static str, given: Given, take: impl FnOnce(String) + 'static
             tell(key, "Reading…");
             after_paint(move || take(text));
         }
-        Given::File(file) if file.size() > LARGEST_FILE => {
+        Given::File(file) if file.size() > LARGEST_LOG_FILE => {
             tell(
                 key,
                 "This file is larger than 2 MB: choose a log of one run.",
@@ -212,36 +217,84 @@ pub fn know(report: &Arc<Report>) {
     }
 }
 
+/// Every log of a machine that is too long to be stored: which part, its sheet, the field it stands in.
+fn unsaved(machine: &Machine) -> Vec<(usize, &'static Sheet, &'static Field)> {
+    let mut all = Vec::new();
+    for (at, part) in machine.parts.iter().enumerate() {
+        for (id, entries) in &part.sheets {
+            if let Some(sheet) = declared(id)
+                && let Some(field) = field(sheet.fields)
+                && entries
+                    .get(field.key)
+                    .is_some_and(|text| text.len() > LONGEST_LOG)
+            {
+                all.push((at, sheet, field));
+            }
+        }
+    }
+    all
+}
+
+/// Whether something of a machine is in this tab only: a log that is too long to be stored.
+pub fn any_unsaved(machine: &Machine) -> bool {
+    !unsaved(machine).is_empty()
+}
+
 /// The record of a machine as it is stored: a log too long for that gives its place to what it told.
 pub fn record(machine: &Machine) -> String {
     let mut short: Option<Machine> = None;
-    for (at, part) in machine.parts.iter().enumerate() {
-        for (id, entries) in &part.sheets {
-            let Some(sheet) = declared(id) else { continue };
-            let text = field(sheet.fields).and_then(|field| entries.get(field.key));
-            if text.is_none_or(|text| text.len() <= LONGEST_LOG) {
-                continue;
-            }
-            let known = KNOWN.with_borrow(Clone::clone);
-            let known = known.filter(|known| std::ptr::eq(known.sheet, sheet));
-            let report = part.report_after(sheet, known.as_deref());
-            if let Some(entries) = without_log(&report)
-                && let Some(part) = short
-                    .get_or_insert_with(|| machine.clone())
-                    .parts
-                    .get_mut(at)
-            {
-                part.set(id, entries);
-            }
+    for (at, sheet, _) in unsaved(machine) {
+        let known = KNOWN.with_borrow(Clone::clone);
+        let known = known.filter(|known| std::ptr::eq(known.sheet, sheet));
+        let report = machine
+            .parts
+            .get(at)
+            .map(|part| part.report_after(sheet, known.as_deref()));
+        if let Some(entries) = report.as_ref().and_then(without_log)
+            && let Some(part) = short
+                .get_or_insert_with(|| machine.clone())
+                .parts
+                .get_mut(at)
+        {
+            part.set(sheet.id, entries);
         }
     }
     short.as_ref().unwrap_or(machine).write()
 }
 
+/// Puts the logs that only `ours` has into `theirs`, which another tab stored in the place of `seen`: what that tab typed
+/// is taken over beside them. Whether every log found its place; one whose part or sheet went, or has another log now, did not.
+pub fn keep(theirs: &mut Machine, ours: &Machine, seen: &Machine) -> bool {
+    let mut all = true;
+    for (at, sheet, field) in unsaved(ours) {
+        let old = |machine: &Machine| machine.parts.get(at)?.entries(sheet.id).cloned();
+        let name = ours.parts.get(at).map(|part| &part.name);
+        let same = |part: Option<&Part>| part.map(|part| &part.name) == name;
+        let place = if same(theirs.parts.get(at)) {
+            Some(at)
+        } else {
+            theirs.parts.iter().position(|part| same(Some(part)))
+        };
+        let place = place.and_then(|place| theirs.parts.get_mut(place));
+        let kept = place.and_then(|part| {
+            let (before, now) = (old(seen)?, part.entries(sheet.id)?);
+            let differs = |key: &&str| before.get(key) != now.get(key);
+            let keys = before.iter().chain(now.iter()).map(|(key, _)| key);
+            let keys: Vec<&str> = keys.filter(differs).collect();
+            let mut entries = old(ours)?;
+            for key in &keys {
+                entries.set(key, now.get(key).unwrap_or(""));
+            }
+            (!keys.contains(&field.key)).then(|| part.set(sheet.id, entries))
+        });
+        all &= kept.is_some();
+    }
+    all
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use layshaft_core::machine::Part;
     use layshaft_core::sheets;
 
     fn long(end: &str) -> String {
@@ -314,5 +367,59 @@ mod tests {
             "{}",
             summary(&whole, "log")
         );
+    }
+
+    /// A machine with one part of that name and a control sheet with a log too long to be stored, and as it is stored.
+    fn with_log(part: &str) -> (Machine, Machine) {
+        let text = (0..12_000)
+            .map(|i| format!("{i},25,0\n"))
+            .collect::<String>();
+        let entries = [("log", text.as_str()), ("target", "150")];
+        let mut part = Part {
+            name: part.into(),
+            sheets: Vec::new(),
+        };
+        part.set("control", entries.into_iter().collect());
+        let ours = Machine {
+            name: "m".into(),
+            parts: vec![part],
+        };
+        let seen = Machine::read(&record(&ours)).expect("it is a record");
+        (ours, seen)
+    }
+
+    fn entry<'a>(machine: &'a Machine, part: usize, key: &str) -> Option<&'a str> {
+        machine.parts.get(part)?.entries("control")?.get(key)
+    }
+
+    fn set(machine: &mut Machine, key: &str, text: &str) {
+        let part = machine.parts.first_mut().expect("there is one");
+        let mut entries = part.entries("control").cloned().unwrap_or_default();
+        entries.set(key, text);
+        part.set("control", entries);
+    }
+
+    #[test]
+    fn a_log_that_is_only_here_stays_beside_what_another_tab_typed() {
+        let (ours, seen) = with_log("hot end");
+        assert_eq!(entry(&seen, 0, "log"), None);
+        let mut theirs = seen.clone();
+        set(&mut theirs, "target", "210");
+        theirs.parts.insert(0, Part::default());
+        assert!(keep(&mut theirs, &ours, &seen));
+        assert_eq!(entry(&theirs, 1, "log"), entry(&ours, 0, "log"));
+        assert_eq!(entry(&theirs, 1, "target"), Some("210"));
+    }
+
+    #[test]
+    fn a_log_whose_place_went_or_has_another_one_is_said_to_have_none() {
+        let (ours, seen) = with_log("hot end");
+        let (mut other, _) = with_log("bed");
+        assert!(!keep(&mut other, &ours, &seen));
+        let mut theirs = seen.clone();
+        set(&mut theirs, "log", "0,25,1");
+        assert!(!keep(&mut theirs, &ours, &seen));
+        assert_eq!(entry(&theirs, 0, "log"), Some("0,25,1"));
+        assert!(!keep(&mut Machine::default(), &ours, &seen));
     }
 }

@@ -34,6 +34,7 @@ mod stage;
 mod state;
 mod storage;
 mod study;
+mod tabs;
 mod tone;
 #[cfg(test)]
 mod trial;

@@ -7,6 +7,7 @@ use crate::dom::*;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, Event, HtmlElement, HtmlFormElement, HtmlInputElement};
 
+use crate::keys::LONGEST_NAME;
 use crate::markup::Markup;
 use crate::stage::{keep, listen};
 use crate::state::tidy_name;
@@ -49,12 +50,12 @@ impl Act {
         self.control.unchecked_ref::<HtmlInputElement>().value()
     }
 
-    /// The name in an input; a blank one gets its message.
+    /// The name in an input; a blank or endless one gets its message.
     pub fn name(&self) -> Option<String> {
         name_in(self.control.unchecked_ref())
     }
 
-    /// The name in an input of this id in a form that was sent; a blank one gets its message and the focus.
+    /// The name in an input of this id in a form that was sent; a blank or endless one gets its message and the focus.
     pub fn name_of(&self, id: &str) -> Option<String> {
         let input = self.control.query_selector(&["#", id].concat()).ok()??;
         let input: &HtmlInputElement = input.unchecked_ref();
@@ -73,7 +74,16 @@ impl Act {
 
 fn name_in(input: &HtmlInputElement) -> Option<String> {
     let name = tidy_name(&input.value());
+    let length = name.as_ref().map_or(0, |name| name.chars().count());
+    let name = name.filter(|_| length <= LONGEST_NAME);
     if let Some(message) = element(&["e-", &input.id()].concat()) {
+        let said = if length == 0 {
+            "data-blank"
+        } else {
+            "data-long"
+        };
+        let said = message.get_attribute(said).unwrap_or_default();
+        message.set_text_content(Some(&said));
         _ = message.toggle_attribute_with_force("hidden", name.is_some());
     }
     _ = match name {
@@ -139,7 +149,7 @@ fn focus_again(panel: &HtmlElement, id: &str) {
         .focus();
 }
 
-/// A field for a name, with its message hidden until it is blank: "Name of the part: enter a name, such as X axis."
+/// A field for a name, with its message hidden until it is blank or endless: "Name of the part: enter a name, such as X axis."
 pub struct NameField<'a> {
     /// The id of the input; the message's is this behind `e-`.
     pub id: &'a str,
@@ -172,11 +182,13 @@ impl NameField<'_> {
             .words(self.name)
             .raw("\"><p class=why hidden id=\"e-")
             .words(self.id)
-            .raw("\">");
+            .raw("\" data-blank=\"");
         out.words(self.label)
             .raw(": enter a name, such as ")
             .words(self.example)
-            .raw(".</p>");
+            .raw(".\" data-long=\"")
+            .words(self.label)
+            .raw(": enter at most 80 characters.\"></p>");
     }
 }
 

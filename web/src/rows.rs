@@ -2,11 +2,12 @@
 
 use crate::dom::*;
 use layshaft_core::entry::rows::{escape_cell, split_rows, unescape_cell};
-use layshaft_core::sheets::{Field, Kind, Report};
+use layshaft_core::sheets::{Field, Kind, MOST_ROWS, Report};
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement};
 
-use crate::field::{BEHAVIOUR, caption, mode};
+use crate::field::{BEHAVIOUR, caption, entry as entry_of, mode};
+use crate::log;
 use crate::markup::Markup;
 use crate::stage::{all, around, fill, focus, value};
 
@@ -66,8 +67,20 @@ pub struct Taken {
 /// The most columns that stand beside each other.
 const BESIDE: usize = 3;
 
+/// Whether there are more rows than a grid shows: they stand as text, as a log does, and are too many to be read too.
+pub fn is_endless(text: &str) -> bool {
+    // A row has two characters at least.
+    text.len() > 2 * MOST_ROWS && split_rows(text).nth(MOST_ROWS).is_some()
+}
+
 /// The grid of a rows field.
-pub fn put(out: &mut Markup, field: &Field, columns: &[Field], text: &str) {
+pub fn put(out: &mut Markup, field: &'static Field, columns: &[Field], text: &str) {
+    if is_endless(text) {
+        out.raw("<div class=log>");
+        log::put_text(out, field.key, &log::shown(text));
+        out.raw("</div>");
+        return;
+    }
     // Side by side only so many are wide enough to be read; more of them stand in each row under each other.
     out.raw(if columns.len() > BESIDE {
         "<div class=\"grid many\" role=group tabindex=-1 id=f-"
@@ -217,10 +230,19 @@ pub fn refresh(report: &Report) {
         let Kind::Rows(columns) = field.kind else {
             continue;
         };
-        let Some(grid) = element(&["f-", field.key].concat()) else {
+        let text = report.entries.get(field.key).unwrap_or("");
+        let Some(grid) =
+            element(&["f-", field.key].concat()).filter(|grid| grid.has_attribute("role"))
+        else {
             continue;
         };
-        let text = report.entries.get(field.key).unwrap_or("");
+        if is_endless(text) {
+            // Pasted: from now on they stand as text.
+            if let Some(entry) = grid.parent_element() {
+                entry.set_inner_html(&entry_of(report, field));
+            }
+            continue;
+        }
         let tally = split_rows(text).count().to_string();
         let tally = [field.label, ": ", &tally].concat();
         let told = element(&["c-", field.key].concat());

@@ -173,7 +173,11 @@ impl Page {
     /// Does what an event in the page asks for.
     fn hear(self, figures: Figures, studies: Studies, event: &Event) {
         let Some(from) = target(event) else { return };
-        if let Some(field) = around(&from, ".log").and(log::field(self.sheet.fields)) {
+        let log = around(&from, ".log").and_then(|_| {
+            let rows = self.endless_rows(&from);
+            rows.or_else(|| log::field(self.sheet.fields))
+        });
+        if let Some(field) = log {
             let before = self.report.with_untracked(|report| {
                 let text = report.entries.get(field.key);
                 log::given(event, &from, text.unwrap_or_default())
@@ -280,6 +284,14 @@ impl Page {
             }
             _ => {}
         }
+    }
+
+    /// The field of rows that stands in this text area, being too many for a grid.
+    fn endless_rows(self, control: &Element) -> Option<&'static Field> {
+        let id = control.id();
+        let fields = self.sheet.fields.iter();
+        let mut rows = fields.filter(|field| matches!(field.kind, Kind::Rows(_)));
+        rows.find(|field| id.strip_prefix("f-") == Some(field.key))
     }
 
     /// The field whose control this is.

@@ -11,7 +11,6 @@ use layshaft_core::machine::moving::START;
 use layshaft_core::machine::{Machine, Part};
 use layshaft_core::sheets::{Entries, Report, Sheet};
 
-use crate::keys::LONGEST_NAME;
 use crate::notices::{Action, Notices, Undo};
 use crate::offline;
 use crate::route::{self, Asked, Route};
@@ -315,14 +314,9 @@ fn begin_with(key: &str) {
     });
 }
 
-/// A name as it is kept: trimmed, without line ends or other control characters, cut to 80 characters; `None` when empty.
+/// A name as it is kept: trimmed, without line ends or other control characters; `None` when empty.
 pub fn tidy_name(text: &str) -> Option<String> {
-    let text: String = text
-        .trim()
-        .chars()
-        .filter(|c| !c.is_control())
-        .take(LONGEST_NAME)
-        .collect();
+    let text: String = text.chars().filter(|c| !c.is_control()).collect();
     let text = text.trim();
     (!text.is_empty()).then(|| text.into())
 }
@@ -332,16 +326,12 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_name_is_trimmed_cut_and_kept_as_text() {
+    fn a_name_is_trimmed_and_kept_as_text() {
         assert_eq!(tidy_name("  Heron 160 \n").as_deref(), Some("Heron 160"));
         assert_eq!(
             tidy_name("<script>alert(1)</script>").as_deref(),
             Some("<script>alert(1)</script>")
         );
         assert_eq!(tidy_name(" \t "), None);
-        assert_eq!(
-            tidy_name(&"é".repeat(200)).map(|name| name.chars().count()),
-            Some(80)
-        );
     }
 }

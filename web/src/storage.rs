@@ -5,14 +5,10 @@
 
 use crate::dom::*;
 use layshaft_core::machine::{Machine, Part, RecordFault};
-use wasm_bindgen::JsCast;
-use wasm_bindgen::closure::Closure;
-use web_sys::{Event, Storage, StorageEvent};
+use web_sys::Storage;
 
-use crate::files::loose_machine;
 use crate::notices::Action;
-use crate::route::Route;
-use crate::state::{Desk, Place};
+use crate::state::Desk;
 use crate::{keys, log};
 
 /// The id of the record that holds the loose sheets.
@@ -70,7 +66,7 @@ pub struct Stored {
 }
 
 /// The storage key of a record.
-fn key_of(id: &str) -> String {
+pub(crate) fn key_of(id: &str) -> String {
     match id {
         LOOSE_ID => keys::LOOSE.into(),
         _ if id.starts_with(BEFORE_ID) => [keys::PREFIX, id].concat(),
@@ -79,7 +75,7 @@ fn key_of(id: &str) -> String {
 }
 
 /// The record that a storage key belongs to; `None` for settings and for what is not ours.
-fn id_of(key: &str) -> Option<&str> {
+pub(crate) fn id_of(key: &str) -> Option<&str> {
     match key {
         keys::LOOSE => Some(LOOSE_ID),
         _ if key.starts_with(keys::BEFORE) => key.strip_prefix(keys::PREFIX),
@@ -110,7 +106,7 @@ pub fn set(key: &str, text: Option<&str>) -> bool {
 }
 
 /// The keys of our records.
-fn record_keys() -> Vec<String> {
+pub(crate) fn record_keys() -> Vec<String> {
     let Some(storage) = storage() else {
         return Vec::new();
     };
@@ -132,7 +128,6 @@ pub fn load() -> Stored {
     {
         stored.saving = Saving::Off;
     }
-    set(keys::PROBE, None);
     for key in record_keys() {
         let (Some(id), Some(text)) = (id_of(&key), get(&key)) else {
             continue;
@@ -183,7 +178,7 @@ fn free_loose_key(stored: &mut Stored) {
 }
 
 /// The loose sheets are one part, which is there also when nothing was typed yet.
-fn have_loose_part(machine: &mut Machine) {
+pub(crate) fn have_loose_part(machine: &mut Machine) {
     if machine.parts.is_empty() {
         machine.parts.push(Part::default());
     }
@@ -217,6 +212,7 @@ impl Desk {
         if self.saving.get_untracked() == Saving::Off {
             return false;
         }
+        self.store_again();
         let changed: Vec<String> = self.held.with_untracked(|held| {
             held.iter()
                 .filter(|held| held.dirty)
@@ -239,7 +235,7 @@ impl Desk {
     }
 
     /// Writes one record, unless another tab wrote it meanwhile; whether what this tab has is stored.
-    fn write(self, id: &str) -> bool {
+    pub(crate) fn write(self, id: &str) -> bool {
         let Some(held) = self
             .held
             .with_untracked(|held| held.iter().find(|held| held.id == id).cloned())
@@ -280,107 +276,6 @@ impl Desk {
         });
     }
 
-    /// Another tab's version of a record stays under its key; ours becomes a machine of its own.
-    fn keep_both(self, ours: Held, theirs: String) -> bool {
-        let old = ours.id;
-        self.take(&old, Some(theirs));
-        let mut machine = if old == LOOSE_ID {
-            loose_machine(ours.machine)
-        } else {
-            ours.machine
-        };
-        machine.name += " (from this tab)";
-        let name = machine.name.clone();
-        let new = self.add(machine);
-        let moved = self.route.with_untracked(|route| match route {
-            Route::Sheet(place, sheet) if place.id() == old => Some(Route::Sheet(
-                Place::Part {
-                    machine: new.clone(),
-                    part: place.part(),
-                },
-                sheet,
-            )),
-            Route::Machine(id) if *id == old => Some(Route::Machine(new.clone())),
-            _ => None,
-        });
-        if let Some(route) = moved {
-            self.replace(route);
-        }
-        let done = self.write(&new);
-        self.tell(
-            [
-                "Another tab changed this too. Both are kept: what you typed here is now “",
-                &name,
-                "”.",
-            ]
-            .concat(),
-            None,
-        );
-        done
-    }
-
-    /// Keeps another tab's version that this tab wrote over: of two that write in the same moment neither sees the other.
-    fn keep_overwritten(self, id: &str, theirs: &str) {
-        let now = get(&key_of(id));
-        let lost = self.held.with_untracked(|all| {
-            let held = all.iter().find(|held| held.id == id)?;
-            let over = held.over.as_deref()?;
-            (held.seen == now && now.as_deref() != Some(theirs) && over != theirs).then_some(())
-        });
-        if lost.is_some()
-            && let Ok(mut machine) = Machine::read(theirs)
-        {
-            if id == LOOSE_ID {
-                machine = loose_machine(machine);
-            }
-            machine.name += " (from another tab)";
-            self.tell(
-                [
-                    "Another tab changed this too. Both are kept: its version is now “",
-                    &machine.name,
-                    "”.",
-                ]
-                .concat(),
-                None,
-            );
-            self.add(machine);
-        }
-    }
-
-    /// Takes over what stands in the storage under a record's key.
-    fn take(self, id: &str, now: Option<String>) {
-        self.aside
-            .update(|aside| aside.retain(|aside| aside.id != id));
-        let read = now.as_deref().map(Machine::read);
-        if let (Some(Err(fault)), Some(text)) = (&read, &now) {
-            let aside = Aside {
-                id: id.into(),
-                text: text.clone(),
-                fault: *fault,
-            };
-            self.aside.update(|all| all.push(aside));
-        }
-        self.held.update(|all| {
-            all.retain(|held| held.id != id);
-            let (machine, seen) = match read {
-                Some(Ok(machine)) => (machine, now),
-                _ if id == LOOSE_ID => (Machine::default(), None),
-                _ => return,
-            };
-            let mut held = Held {
-                id: id.into(),
-                machine,
-                seen,
-                over: None,
-                dirty: false,
-            };
-            if id == LOOSE_ID {
-                have_loose_part(&mut held.machine);
-            }
-            all.push(held);
-        });
-    }
-
     /// Adds a machine, to be written soon; gives its id.
     pub(crate) fn add(self, machine: Machine) -> String {
         let id = new_id();
@@ -408,97 +303,6 @@ impl Desk {
         set(&key_of(id), None);
     }
 
-    /// Looks whether another tab changed a record.
-    fn look_again(self, id: &str) {
-        let now = get(&key_of(id));
-        let known = self.held.with_untracked(|all| {
-            all.iter().find(|held| held.id == id).map(|held| {
-                // What was typed here and is not written yet meets the other version at its writing.
-                held.dirty || held.seen == now
-            })
-        });
-        let aside = self.aside.with_untracked(|all| {
-            all.iter()
-                .find(|aside| aside.id == id)
-                .map(|aside| Some(&aside.text) == now.as_ref())
-        });
-        if known.or(aside).unwrap_or(now.is_none()) {
-            return;
-        }
-        let old = self.part_shown(id);
-        self.take(id, now);
-        if old != self.part_shown(id) {
-            // The part on the page went, or another took its number.
-            let gone = untrack(|| self.machine(id, |machine| machine.is_none()));
-            self.replace(if gone {
-                Route::Machines
-            } else {
-                Route::Machine(id.into())
-            });
-            self.tell(
-                "Another tab changed this machine; its parts are listed here as they are now.",
-                None,
-            );
-        }
-    }
-
-    /// The name of the part on the page, if it is one of this machine.
-    fn part_shown(self, id: &str) -> Option<String> {
-        let Route::Sheet(place, _) = self.route.get_untracked() else {
-            return None;
-        };
-        (place.id() == id)
-            .then(|| untrack(|| self.names(&place)))
-            .flatten()
-            .map(|(_, part)| part)
-    }
-
-    /// Writes when the page is put away, and reads when another tab wrote.
-    pub(crate) fn watch_storage(self) {
-        let write = Closure::<dyn Fn()>::new(move || _ = self.save_now());
-        self.timer
-            .update_value(|timer| timer.call = Some(write.into_js_value().unchecked_into()));
-        let put_away = move |_: Event| {
-            if document().hidden() {
-                self.save_now();
-            } else {
-                self.look_at_all();
-            }
-        };
-        on_window("visibilitychange", put_away);
-        on_window("pagehide", move |_| _ = self.save_now());
-        // Also after the browser kept the page asleep: it heard nothing meanwhile.
-        on_window("pageshow", move |_| self.look_at_all());
-        on_window("storage", move |event| {
-            let event: StorageEvent = event.unchecked_into();
-            let key = event.key();
-            match key.as_deref().map(id_of) {
-                Some(Some(id)) => {
-                    if let Some(theirs) = event.new_value() {
-                        self.keep_overwritten(id, &theirs);
-                    }
-                    self.look_again(id);
-                }
-                Some(None) => {}
-                None => self.look_at_all(),
-            }
-        });
-    }
-
-    fn look_at_all(self) {
-        let mut ids: Vec<String> = record_keys()
-            .iter()
-            .filter_map(|key| id_of(key).map(Into::into))
-            .collect();
-        self.held
-            .with_untracked(|held| ids.extend(held.iter().map(|held| held.id.clone())));
-        self.aside
-            .with_untracked(|aside| ids.extend(aside.iter().map(|aside| aside.id.clone())));
-        for id in ids {
-            self.look_again(&id);
-        }
-    }
-
     /// Asks the browser not to drop what is stored; once.
     fn ask_to_persist(self) {
         let asked = self.timer.with_value(|timer| timer.persisted);
@@ -519,7 +323,8 @@ impl Desk {
 /// The one timer of the page: restarted at each change, without a new closure.
 #[derive(Default)]
 pub struct Timer {
-    call: Option<js_sys::Function>,
+    /// What is called when it runs out.
+    pub(crate) call: Option<js_sys::Function>,
     handle: i32,
     persisted: bool,
 }

@@ -43,6 +43,10 @@ pub const SCHEMA: u32 = 1;
 
 const HEAD: &str = "layshaft machine ";
 
+/// The most parts of a machine, sheets of a part and entries of a sheet that a record holds: far more than any has, and few
+/// enough that a record made to stop the page does not.
+const MOST: usize = 1000;
+
 /// A named set of parts.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Machine {
@@ -125,7 +129,8 @@ impl Machine {
     /// Reads a record.
     ///
     /// # Errors
-    /// [`RecordFault`] when the text is something else, of a newer schema, or does not fit its check digits.
+    /// [`RecordFault`] when the text is something else, of a newer schema, does not fit its check digits, or has more than
+    /// 1,000 parts, sheets of a part or entries of a sheet.
     pub fn read(text: &str) -> Result<Self, RecordFault> {
         // Files that travelled may have other line ends.
         let text = text.replace("\r\n", "\n");
@@ -133,6 +138,10 @@ impl Machine {
         let rest = text.strip_prefix(HEAD).ok_or(RecordFault::NotARecord)?;
         let (schema, _) = rest.split_once('\n').ok_or(RecordFault::Damaged)?;
         let schema: u32 = schema.trim().parse().map_err(|_| RecordFault::Damaged)?;
+        if schema == 0 {
+            // There never was one.
+            return Err(RecordFault::Damaged);
+        }
         if schema > SCHEMA {
             return Err(RecordFault::Newer(schema));
         }
@@ -149,10 +158,16 @@ impl Machine {
                     name: decode(name),
                     sheets: Vec::new(),
                 });
+                if machine.parts.len() > MOST {
+                    return Err(RecordFault::Damaged);
+                }
             } else if !line.is_empty() {
                 let part = machine.parts.last_mut().ok_or(RecordFault::Damaged)?;
                 let (id, query) = line.split_once('?').unwrap_or((line, ""));
                 let pairs = query.split('&').filter_map(|pair| pair.split_once('='));
+                if part.sheets.len() >= MOST || pairs.clone().nth(MOST).is_some() {
+                    return Err(RecordFault::Damaged);
+                }
                 let mut entries = Entries::new();
                 for (key, value) in pairs {
                     entries.set(&decode(key), &decode(value));
@@ -251,6 +266,38 @@ mod tests {
             Machine::read(&text.replace("machine 1", "machine 7")),
             Err(RecordFault::Newer(7))
         );
+    }
+
+    /// What the first published version wrote; every later one reads it.
+    const FIRST: &str = "layshaft machine 1\nname=Heron%20160\npart=X%20axis\ntravel?drive=belt&pitch=2&teeth=20\n\
+        microstep?hold_torque=40%20N.cm\nk=5fbd\n";
+
+    #[test]
+    fn a_record_of_the_first_schema_is_read_and_written_alike() {
+        let machine = Machine::read(FIRST).expect("it was written by the first version");
+        assert_eq!(machine.write(), FIRST);
+        assert_eq!(
+            Machine::read(&FIRST.replace("machine 1", "machine 0")),
+            Err(RecordFault::Damaged)
+        );
+    }
+
+    #[test]
+    fn a_record_of_endless_parts_sheets_or_entries_is_refused_at_once() {
+        let sealed = |body: &str, many: fn(usize) -> String| {
+            let mut text = [HEAD, "1\nname=m\n", body].concat();
+            text.extend((0..100_000).map(many));
+            text.push('\n');
+            let check = checksum(&text);
+            [&text, "k=", &check, "\n"].concat()
+        };
+        for record in [
+            sealed("", |i| format!("part={i}\n")),
+            sealed("part=p\n", |i| format!("s{i}?a=1\n")),
+            sealed("part=p\ntravel?a=1", |i| format!("&k{i}=1")),
+        ] {
+            assert_eq!(Machine::read(&record), Err(RecordFault::Damaged));
+        }
     }
 
     #[test]

@@ -503,12 +503,22 @@ pub(super) fn read_value(field: &'static Field, text: &str) -> Result<Value, Str
     }
 }
 
+/// The most rows that are read: more than anybody types or measures one by one.
+pub const MOST_ROWS: usize = 1000;
+
 /// Reads rows of cells; a message names the row.
 fn read_rows(
     field: &'static Field,
     columns: &'static [Field],
     text: &str,
 ) -> Result<Vec<Row>, String> {
+    let count = split_rows(text).count();
+    if count > MOST_ROWS {
+        return Err(format!(
+            "{}: enter at most {MOST_ROWS} rows; there are {count}.",
+            field.label
+        ));
+    }
     let mut rows = Vec::new();
     for (index, raw) in split_rows(text).enumerate() {
         let place = |message: String| format!("{}, row {}, {message}", field.label, index + 1);

@@ -52,7 +52,9 @@ use once_cell::race::OnceBox;
 pub use cited::{Cited, cited};
 pub use declare::{Answer, Caution, Check, Field, Kind, Sheet, Subject};
 pub use entries::Entries;
-pub use inputs::{Inputs, Origin, Place, Problem, Row, Value, accepts, accepts_quantity};
+pub use inputs::{
+    Inputs, MOST_ROWS, Origin, Place, Problem, Row, Value, accepts, accepts_quantity,
+};
 pub(crate) use outcome::at_most;
 pub use outcome::{Cell, Found, Outcome, State, Task};
 pub use report::{Checked, Report, Step, cell_shown, figure, head_sign, join_unit};
