@@ -50,6 +50,7 @@ use alloc::vec::Vec;
 use once_cell::race::OnceBox;
 
 pub use cited::{Cited, cited};
+pub(crate) use declare::Carried;
 pub use declare::{Answer, Caution, Check, Field, Kind, Sheet, Subject};
 pub use entries::Entries;
 pub use inputs::{

@@ -2,6 +2,8 @@
 //!
 //! A blank entry takes its value from the same part's other sheet. Where the part does not have that sheet, it takes it from
 //! the one part of the machine whose sheet has that answer; where several do, nothing is carried and the reason is kept.
+//! Axes and heater zones each have quantities of their own: none of them follows another one. A list of the whole machine's
+//! masses tells apart what X, Y and Z move, and an axis takes the one of its name.
 //! A sheet is worked out when the first entry asks for it, so the order is that of the ties; an entry that would in the
 //! end follow itself is left blank, and the circle is kept by name.
 
@@ -11,8 +13,8 @@ use alloc::string::String;
 use alloc::vec::Vec;
 use core::cell::RefCell;
 
-use super::{Machine, Part, declared};
-use crate::sheets::{self, Entries, Field, Found, Report, Sheet};
+use super::{Machine, Part, PartKind, declared};
+use crate::sheets::{self, Carried, Entries, Field, Found, Report, Sheet};
 
 /// One entry of a sheet of a part.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -50,6 +52,8 @@ pub enum Why {
     Several(Vec<usize>),
     /// The answer is of another dimension: a rotary axis answers in degrees what others answer in mm.
     OtherUnit(usize),
+    /// The masses of the machine are told apart by axis, and the part's name says none.
+    NoAxis(usize),
     /// The entries follow each other round, the last the first.
     Circle(Vec<Place>),
 }
@@ -75,6 +79,12 @@ impl Untied {
             Why::OtherUnit(part) => {
                 format!(
                     "{label}: {} answers it in another unit, so it is not carried. Enter it here.",
+                    name(*part)
+                )
+            }
+            Why::NoAxis(part) => {
+                format!(
+                    "{label}: {} tells apart what X, Y and Z move. Name this part after its axis, or enter it here.",
                     name(*part)
                 )
             }
@@ -228,6 +238,8 @@ struct Node<'a> {
     part: usize,
     sheet: &'static Sheet,
     entries: &'a Entries,
+    /// Whether its part is an axis or a heater zone, whose quantities are its own.
+    apart: bool,
 }
 
 /// How a sheet is worked out: whole, or without its curves.
@@ -262,9 +274,15 @@ struct Trail {
 
 /// A machine while it is worked out.
 struct Run<'a> {
+    parts: &'a [Part],
     nodes: Vec<Node<'a>>,
     slots: RefCell<Vec<Slot>>,
     trail: RefCell<Trail>,
+}
+
+/// Whether a part is an axis or a heater zone.
+fn apart(part: &Part) -> bool {
+    matches!(part.kind(), PartKind::Axis | PartKind::Heater)
 }
 
 /// The entries of a sheet that a part does not have.
@@ -277,6 +295,7 @@ impl<'a> Run<'a> {
             Vec::with_capacity(parts.iter().map(|part| part.sheets.len()).sum());
         for (part, all) in parts.iter().enumerate() {
             let first = nodes.len();
+            let apart = apart(all);
             for (id, entries) in &all.sheets {
                 let Some(sheet) = find(id) else { continue };
                 // A sheet that stands twice counts once, as `Part::entries` takes it.
@@ -289,12 +308,14 @@ impl<'a> Run<'a> {
                         part,
                         sheet,
                         entries,
+                        apart,
                     });
                 }
             }
         }
         let slots = nodes.iter().map(|_| Slot::Waiting).collect();
         Self {
+            parts,
             nodes,
             slots: RefCell::new(slots),
             trail: RefCell::default(),
@@ -318,6 +339,7 @@ impl<'a> Run<'a> {
                 part,
                 sheet,
                 entries: &BLANK,
+                apart: self.parts.get(part).is_some_and(apart),
             });
             self.slots.get_mut().push(Slot::Waiting);
             self.nodes.len() - 1
@@ -368,26 +390,55 @@ impl<'a> Run<'a> {
         let nodes = || self.nodes.iter().enumerate();
         // Asked for the part first: a number is sooner compared than a name.
         let own = |other: &Node| other.part == node.part && other.sheet.id == tie.sheet;
-        if let Some((source, own)) = nodes().find(|(_, other)| own(other)) {
-            let value = self.follow(to, source, field)?;
-            return self.tied(to, own.part, field, value);
+        if let Some((source, _)) = nodes().find(|(_, other)| own(other)) {
+            let (from, value) = self.follow(to, source, tie.answer, field)?;
+            return self.tied(to, from, value);
         }
-        let with_value = nodes()
-            .filter(|(_, other)| other.sheet.id == tie.sheet)
-            .filter_map(|(source, other)| Some((other.part, self.follow(to, source, field)?)));
-        let found: Vec<(usize, f64)> = with_value.collect();
+        let elsewhere = nodes()
+            .filter(|(_, other)| other.sheet.id == tie.sheet && !(other.apart && node.apart));
+        let with_value = elsewhere.filter_map(|(source, other)| {
+            let answer = match self.of_axis(node.part, tie) {
+                Some(answer) => answer,
+                None => return self.untied(to, Why::NoAxis(other.part)),
+            };
+            let followed = self.follow(to, source, answer, field)?;
+            // A list that has nothing of this axis does not say that it weighs nothing.
+            (answer == tie.answer || followed.1 > 0.0).then_some(followed)
+        });
+        let found: Vec<(Place, f64)> = with_value.collect();
         match *found.as_slice() {
             [] => None,
-            [(part, value)] => self.tied(to, part, field, value),
-            _ => self.untied(
-                to,
-                Why::Several(found.iter().map(|(part, _)| *part).collect()),
-            ),
+            [(from, value)] => self.tied(to, from, value),
+            _ => {
+                let parts = found.iter().map(|(from, _)| from.part).collect();
+                self.untied(to, Why::Several(parts))
+            }
         }
     }
 
-    /// The value of the answer that `to` is tied to in the sheet of `source`.
-    fn follow(&self, to: Place, source: usize, field: &Field) -> Option<f64> {
+    /// The answer of another part's sheet that an entry of this part follows: of the masses of a whole machine, those that
+    /// this part's axis moves.
+    fn of_axis(&self, part: usize, tie: Carried) -> Option<&'static str> {
+        if (tie.sheet, tie.answer) != ("mass", "total") {
+            return Some(tie.answer);
+        }
+        let name = self.parts.get(part)?.name.to_ascii_lowercase();
+        let mut words = name.split(|c: char| !c.is_ascii_alphanumeric());
+        words.find_map(|word| {
+            let word = word.trim_end_matches("axis");
+            let word = word.trim_end_matches(|c: char| c.is_ascii_digit());
+            ["x", "y", "z"].into_iter().find(|axis| *axis == word)
+        })
+    }
+
+    /// The value of an answer of the sheet of `source`, for the field of `to`, and its place.
+    fn follow(
+        &self,
+        to: Place,
+        source: usize,
+        answer: &'static str,
+        field: &Field,
+    ) -> Option<(Place, f64)> {
         let node = self.nodes.get(source)?;
         if matches!(self.slots.borrow().get(source)?, Slot::Doing) {
             return self.circle(to, node);
@@ -402,31 +453,27 @@ impl<'a> Run<'a> {
         let Some(Slot::Done(report)) = slots.get(source) else {
             return None;
         };
-        let key = field.carried?.answer;
-        let value = report.number(key)?;
-        let same_unit =
-            report.measure(report.answer(key)?).unit.symbol == field.measure()?.unit.symbol;
-        if same_unit {
-            Some(value)
-        } else {
-            self.untied(to, Why::OtherUnit(node.part))
+        let value = report.number(answer)?;
+        let unit = report.measure(report.answer(answer)?).unit;
+        if unit.symbol != field.measure()?.unit.symbol {
+            return self.untied(to, Why::OtherUnit(node.part));
         }
+        let from = Place {
+            part: node.part,
+            sheet: node.sheet.id,
+            key: answer,
+        };
+        Some((from, value))
     }
 
-    fn tied(&self, to: Place, part: usize, field: &Field, value: f64) -> Option<f64> {
-        let tie = field.carried?;
-        let from = Place {
-            part,
-            sheet: tie.sheet,
-            key: tie.answer,
-        };
+    fn tied(&self, to: Place, from: Place, value: f64) -> Option<f64> {
         let mut trail = self.trail.borrow_mut();
         trail.untied.retain(|other| other.to != to);
         trail.ties.push(Tie { to, from });
         Some(value)
     }
 
-    fn untied(&self, to: Place, why: Why) -> Option<f64> {
+    fn untied<T>(&self, to: Place, why: Why) -> Option<T> {
         let untied = &mut self.trail.borrow_mut().untied;
         untied.retain(|other| other.to != to);
         untied.push(Untied { to, why });
@@ -434,7 +481,7 @@ impl<'a> Run<'a> {
     }
 
     /// Keeps the circle that ends with `to`: no entry of it is carried, wherever the work began.
-    fn circle(&self, to: Place, first: &Node) -> Option<f64> {
+    fn circle<T>(&self, to: Place, first: &Node) -> Option<T> {
         let mut trail = self.trail.borrow_mut();
         let start = trail
             .path

@@ -129,6 +129,78 @@ fn an_answer_of_another_unit_is_not_carried() {
     );
 }
 
+#[test]
+fn an_axis_or_heater_zone_follows_no_other_one() {
+    const SCREWED: (&str, &[(&str, &str)]) = (
+        "screw",
+        &[
+            ("thread", "Tr8x8(P2)"),
+            ("load", "16 N"),
+            ("friction", "0.1"),
+        ],
+    );
+    let parts = [
+        part("Z axis", &[SCREW, SCREWED]),
+        part("X axis", &[("headroom", &[])]),
+        part("Hot end", &[("heater", &[]), ("flow", &[])]),
+        part("Frame", &[("beam", &[]), ("microstep", &[])]),
+    ];
+    let worked = machine(parts.into()).work();
+    assert_eq!(worked.tie(1, "headroom", "efficiency"), None);
+    assert_eq!(worked.tie(1, "headroom", "turn_travel"), None);
+    assert_eq!(worked.tie(2, "flow", "steps_per_mm"), None);
+    // The frame has no drive of its own.
+    let from = worked.tie(3, "microstep", "turn_travel");
+    assert_eq!(from.map(|from| from.part), Some(0));
+}
+
+#[test]
+fn an_axis_takes_its_own_share_of_the_machines_masses() {
+    const MASSES: (&str, &[(&str, &str)]) = (
+        "mass",
+        &[(
+            "items",
+            "hot end,140,1,x;beam,260,1,y;bed,780,1,z;frame,3900,1,fixed",
+        )],
+    );
+    let axis = |name| part(name, &[("headroom", &[])]);
+    let machine = machine(
+        [
+            part("Frame", &[("beam", &[]), MASSES]),
+            axis("X axis"),
+            axis("y-Axis 2"),
+            axis("Lift Z1"),
+            axis("Carriage"),
+            part("Own", &[MASSES, ("headroom", &[])]),
+        ]
+        .into(),
+    );
+    let mass = |name: &str| {
+        let mut only = machine.clone();
+        only.parts
+            .retain(|part| part.name == "Frame" || part.name == name);
+        let worked = only.work();
+        let report = worked.report(1, "headroom");
+        (
+            report.and_then(|report| report.inputs.num("mass")),
+            worked.untied.first().map(|untied| untied.message(&only)),
+        )
+    };
+    // Y carries X; each item counts once.
+    assert_eq!(mass("X axis"), (Some(0.14), None));
+    assert_eq!(mass("y-Axis 2"), (Some(0.4), None));
+    assert_eq!(mass("Lift Z1"), (Some(0.78), None));
+    assert_eq!(mass("Own"), (Some(5.08), None));
+    let (found, why) = mass("Carriage");
+    assert_eq!(found, None);
+    assert_eq!(
+        why.as_deref(),
+        Some(
+            "Moving mass: Frame tells apart what X, Y and Z move. Name this part after its axis, or enter it here."
+        )
+    );
+}
+
 /// A sheet whose answer is one more than its entry, which follows another sheet.
 const fn ring(id: &'static str, fields: &'static [Field]) -> Sheet {
     const OUT: &[Answer] = &[Answer::number("out", "Out", MM)];
