@@ -230,7 +230,12 @@ impl Desk {
                 let part = place.part();
                 Arc::new(self.machine(place.id(), |machine| {
                     match machine.filter(|machine| part < machine.parts.len()) {
-                        Some(machine) => machine.report_after(part, sheet, before.map(Arc::as_ref)),
+                        Some(machine) => {
+                            let mut report =
+                                machine.report_after(part, sheet, before.map(Arc::as_ref));
+                            while report.advance(u64::MAX) {}
+                            report
+                        }
                         None => sheet.run(&Entries::new()),
                     }
                 }))

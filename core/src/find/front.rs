@@ -1,8 +1,11 @@
 //! The designs that no other one beats in torque in hand, full step, parts and price at once.
+//!
+//! Designs come in the order of their full step. One is beaten from before when as much in hand was met with no more parts
+//! and at no higher price; a price that is not known is not compared. Those of equal full step are held against each other
+//! once all of them have come.
 
+use alloc::vec;
 use alloc::vec::Vec;
-use core::cmp::Ordering;
-use core::mem;
 
 use super::Design;
 
@@ -21,201 +24,223 @@ pub struct Best {
     pub design: Design,
 }
 
-/// A design with the two measures that differ within a front.
+/// One number of parts at one price.
 #[derive(Clone, Copy, Debug)]
-struct Point {
-    full_step: f64,
-    in_hand: f64,
-    design: Design,
+struct Cell {
+    /// The most in hand with no more parts and, where the price is known, a known price no higher; at smaller full steps.
+    most: f64,
+    /// The most in hand of this cell at the full step that is looked at.
+    now: f64,
+    /// How many designs have it.
+    ties: u64,
 }
 
-/// The best designs of equal parts and price: the fuller the step, the more in hand.
+/// All cells: a row for each number of parts, rising, the first column without a price, then prices rising.
 #[derive(Clone, Debug)]
 pub(super) struct Front {
-    pub parts: u32,
-    pub price: Option<f64>,
-    /// Rising in full step and torque in hand together; designs equal in both stand side by side.
-    points: Vec<Point>,
-    /// Taken, but not yet compared with all others: a long front is gone through once for many of them.
-    fresh: Vec<Point>,
+    parts: Vec<u32>,
+    prices: Vec<f64>,
+    cells: Vec<Cell>,
+    /// The full step that is looked at.
+    full_step: f64,
+    /// The one before it.
+    settled: f64,
+    /// The cells met there, and whether they are still unbeaten.
+    met: Vec<(usize, bool)>,
+    /// The designs with the most in hand of their cells, as many as can be listed.
+    waiting: Vec<(usize, Design)>,
+    limit: usize,
+    count: u64,
+    listed: Vec<Best>,
 }
 
 impl Front {
-    pub fn new(parts: u32, price: Option<f64>) -> Self {
+    /// For these numbers of parts and these prices, both rising; lists up to `limit` designs.
+    pub fn new(parts: Vec<u32>, prices: Vec<f64>, limit: usize) -> Self {
+        let none = Cell {
+            most: f64::NEG_INFINITY,
+            now: f64::NEG_INFINITY,
+            ties: 0,
+        };
         Self {
+            cells: vec![none; parts.len() * (prices.len() + 1)],
             parts,
-            price,
-            points: Vec::new(),
-            fresh: Vec::new(),
+            prices,
+            full_step: f64::NEG_INFINITY,
+            settled: f64::NEG_INFINITY,
+            met: Vec::new(),
+            waiting: Vec::new(),
+            limit,
+            count: 0,
+            listed: Vec::new(),
         }
     }
 
-    /// The point with the most in hand of all with a full step up to this one.
-    fn rival(&self, full_step: f64) -> Option<&Point> {
-        let count = self
-            .points
-            .partition_point(|point| point.full_step <= full_step);
-        self.points.get(count.checked_sub(1)?)
+    /// The row of a number of parts.
+    pub fn row(&self, parts: u32) -> usize {
+        self.parts.partition_point(|known| *known < parts)
     }
 
-    /// Torque in hand below which a design of this full step is beaten here.
-    pub fn hurdle(&self, full_step: f64) -> f64 {
-        self.rival(full_step)
-            .map_or(f64::NEG_INFINITY, |rival| rival.in_hand)
-    }
-
-    /// Takes a design in; it may turn out to be beaten.
-    pub fn take(&mut self, full_step: f64, in_hand: f64, design: Design) {
-        self.fresh.push(Point {
-            full_step,
-            in_hand,
-            design,
-        });
-        if self.fresh.len() > 100 + self.points.len() / 4 {
-            self.settle();
-        }
-    }
-
-    /// Keeps of all that was taken what is not beaten here.
-    pub fn settle(&mut self) {
-        let order = |a: &Point, b: &Point| {
-            let steps = a.full_step.total_cmp(&b.full_step);
-            steps.then(b.in_hand.total_cmp(&a.in_hand))
-        };
-        // Stable: equal designs stay in the order of the lists.
-        self.fresh.sort_by(order);
-        let old = mem::take(&mut self.points);
-        self.points.reserve(old.len() + self.fresh.len());
-        let mut fresh = self.fresh.drain(..).peekable();
-        let mut keep = |point: Point| {
-            let last = self.points.last();
-            let equal =
-                |last: &Point| point.in_hand >= last.in_hand && point.full_step <= last.full_step;
-            if last.is_none_or(|last| point.in_hand > last.in_hand || equal(last)) {
-                self.points.push(point);
-            }
-        };
-        for point in old {
-            while let Some(earlier) = fresh.next_if(|new| order(new, &point) == Ordering::Less) {
-                keep(earlier);
-            }
-            keep(point);
-        }
-        fresh.for_each(keep);
-    }
-
-    /// Whether some design here is at least as good as a point of `other` in all that can be compared, and better in
-    /// something.
-    fn beats(&self, other: &Self, point: &Point) -> bool {
-        let cheaper = match (self.price, other.price) {
-            (Some(mine), Some(theirs)) => mine.total_cmp(&theirs),
-            // A price that is not known is not compared.
-            _ => Ordering::Equal,
-        };
-        if self.parts > other.parts || cheaper == Ordering::Greater {
-            return false;
-        }
-        let better = self.parts < other.parts || cheaper == Ordering::Less;
-        self.rival(point.full_step).is_some_and(|mine| {
-            mine.in_hand > point.in_hand
-                || (mine.in_hand >= point.in_hand && (better || mine.full_step < point.full_step))
+    /// The column of a price.
+    pub fn column(&self, price: Option<f64>) -> usize {
+        price.map_or(0, |price| {
+            1 + self.prices.partition_point(|known| *known < price)
         })
     }
-}
 
-/// The most in hand at every full step of several fronts, rising in both.
-#[derive(Clone, Default)]
-struct Stairs(Vec<(f64, f64)>);
-
-impl Stairs {
-    /// The most in hand at a full step up to this one.
-    fn most(&self, full_step: f64) -> f64 {
-        let count = self.0.partition_point(|(step, _)| *step <= full_step);
-        let last = count.checked_sub(1).and_then(|last| self.0.get(last));
-        last.map_or(f64::NEG_INFINITY, |(_, in_hand)| *in_hand)
+    const fn columns(&self) -> usize {
+        self.prices.len() + 1
     }
 
-    /// Takes points in that rise in both.
-    fn take(&mut self, points: &[Point]) {
-        if points.is_empty() {
+    fn most(&self, row: usize, column: usize) -> f64 {
+        let cell = self.cells.get(row * self.columns() + column);
+        cell.map_or(f64::NEG_INFINITY, |cell| cell.most)
+    }
+
+    /// As much in hand, or less, is beaten by what was met at smaller full steps, in all that can be compared.
+    ///
+    /// What has no price is held here to the others without one alone: it may yet beat what is cheaper than its rival.
+    pub fn hurdle(&self, row: usize, column: usize) -> f64 {
+        self.most(row, 0).max(self.most(row, column))
+    }
+
+    /// Begins with a full step, no smaller than the one before.
+    pub fn at(&mut self, full_step: f64) {
+        if full_step > self.full_step {
+            self.settle();
+            (self.settled, self.full_step) = (self.full_step, full_step);
+        }
+    }
+
+    /// Takes a design in at the present full step.
+    pub fn take(&mut self, row: usize, column: usize, in_hand: f64, design: Design) {
+        let place = row * self.columns() + column;
+        let Some(cell) = self.cells.get_mut(place) else {
+            return;
+        };
+        if in_hand < cell.now {
             return;
         }
-        let old = mem::take(&mut self.0);
-        let mut points = points
-            .iter()
-            .map(|point| (point.full_step, point.in_hand))
-            .peekable();
-        let mut keep = |stair: (f64, f64)| {
-            if self.0.last().is_none_or(|last| stair.1 > last.1) {
-                self.0.push(stair);
-            }
-        };
-        for stair in old {
-            while let Some(earlier) = points.next_if(|new| new.0 < stair.0) {
-                keep(earlier);
-            }
-            keep(stair);
-        }
-        points.for_each(keep);
-    }
-}
-
-/// What no design of any front beats: falling torque in hand, then rising full step, parts and price, then as listed.
-///
-/// A design without a price is beaten, and beats, by the other three measures alone. Among those with a price the fronts
-/// are gone through rising in price and parts: each is held to the stairs of all before it that have no more parts.
-pub(super) fn best(fronts: &mut [Front]) -> Vec<Best> {
-    fronts.iter_mut().for_each(Front::settle);
-    let mut parts: Vec<u32> = fronts.iter().map(|front| front.parts).collect();
-    parts.sort_unstable();
-    parts.dedup();
-    let price = |price: Option<f64>| price.unwrap_or(f64::INFINITY);
-    let mut order: Vec<&Front> = fronts.iter().collect();
-    order.sort_by(|a, b| {
-        let prices = price(a.price).total_cmp(&price(b.price));
-        prices.then(a.parts.cmp(&b.parts))
-    });
-    let unpriced: Vec<&Front> = fronts
-        .iter()
-        .filter(|front| front.price.is_none())
-        .collect();
-    let mut stairs: Vec<Stairs> = parts.iter().map(|_| Stairs::default()).collect();
-    let mut best = Vec::new();
-    for front in order {
-        let level = parts.partition_point(|parts| *parts < front.parts);
-        let priced = front.price.is_some();
-        let others = if priced { unpriced.as_slice() } else { &[] };
-        let unbeaten = |point: &&Point| {
-            if priced {
-                let most = stairs
-                    .get(level)
-                    .map_or(f64::NEG_INFINITY, |stairs| stairs.most(point.full_step));
-                // All on the stairs are cheaper or have fewer parts: as much in hand is enough to beat.
-                most < point.in_hand && !others.iter().any(|other| other.beats(front, point))
+        if in_hand > cell.now {
+            if cell.ties == 0 {
+                self.met.push((place, false));
             } else {
-                !fronts.iter().any(|other| other.beats(front, point))
+                self.waiting.retain(|(other, _)| *other != place);
             }
+            (cell.now, cell.ties) = (in_hand, 0);
+        }
+        cell.ties += 1;
+        if usize::try_from(cell.ties).is_ok_and(|ties| ties <= self.limit) {
+            self.waiting.push((place, design));
+        }
+    }
+
+    /// Decides about the designs of the present full step: all of them have come.
+    pub fn settle(&mut self) {
+        let mut met = core::mem::take(&mut self.met);
+        for (place, unbeaten) in &mut met {
+            let (row, column) = (*place / self.columns(), *place % self.columns());
+            let before = if column == 0 {
+                // A price that is not known is compared with none.
+                self.hurdle(row, self.prices.len())
+            } else {
+                self.hurdle(row, column)
+            };
+            *unbeaten = self.now(*place).0 > before;
+        }
+        for (place, _) in &met {
+            let (now, _) = self.now(*place);
+            self.raise(*place / self.columns(), *place % self.columns(), now);
+        }
+        for (place, unbeaten) in &met {
+            let (row, column) = (*place / self.columns(), *place % self.columns());
+            let (now, ties) = self.now(*place);
+            if *unbeaten && !self.beaten(row, column, now) {
+                self.count += ties;
+                self.list(*place, row, column, now);
+            }
+        }
+        for (place, _) in met.drain(..) {
+            if let Some(cell) = self.cells.get_mut(place) {
+                (cell.now, cell.ties) = (f64::NEG_INFINITY, 0);
+            }
+        }
+        self.waiting.clear();
+        self.met = met;
+    }
+
+    fn now(&self, place: usize) -> (f64, u64) {
+        let cell = self.cells.get(place);
+        cell.map_or((f64::NEG_INFINITY, 0), |cell| (cell.now, cell.ties))
+    }
+
+    /// Whether something of the same full step, or before, has more in hand, or as much with fewer parts or at a lower price.
+    fn beaten(&self, row: usize, column: usize, now: f64) -> bool {
+        let last = self.prices.len();
+        let most = |row| {
+            let priced = if column == 0 { last } else { column };
+            self.hurdle(row, priced)
         };
-        best.extend(front.points.iter().filter(unbeaten).map(|point| Best {
-            full_step: point.full_step,
-            in_hand: point.in_hand,
-            parts: front.parts,
-            price: front.price,
-            design: point.design,
-        }));
-        if priced {
-            for stairs in stairs.iter_mut().skip(level) {
-                stairs.take(&front.points);
+        let cheaper = || column > 1 && self.most(row, column - 1) >= now;
+        most(row) > now || row.checked_sub(1).is_some_and(|row| most(row) >= now) || cheaper()
+    }
+
+    /// Notes this much in hand in a cell, and in all with more parts or a higher price.
+    fn raise(&mut self, row: usize, column: usize, in_hand: f64) {
+        let columns = self.columns();
+        let end = if column == 0 { 1 } else { columns };
+        for cells in self.cells.chunks_mut(columns).skip(row) {
+            let mut raised = false;
+            for cell in cells.iter_mut().take(end).skip(column) {
+                if cell.most >= in_hand {
+                    break;
+                }
+                cell.most = in_hand;
+                raised = true;
+            }
+            if !raised {
+                break;
             }
         }
     }
-    best.sort_by(|a, b| {
-        b.in_hand
-            .total_cmp(&a.in_hand)
-            .then(a.full_step.total_cmp(&b.full_step))
-            .then(a.parts.cmp(&b.parts))
-            .then(price(a.price).total_cmp(&price(b.price)))
-            .then(a.design.cmp(&b.design))
-    });
-    best
+
+    fn list(&mut self, place: usize, row: usize, column: usize, in_hand: f64) {
+        let room = self.limit.saturating_sub(self.listed.len());
+        let here = self.waiting.iter().filter(|(other, _)| *other == place);
+        let best = here.take(room).map(|(_, design)| Best {
+            full_step: self.full_step,
+            in_hand,
+            parts: self.parts.get(row).copied().unwrap_or(0),
+            price: column
+                .checked_sub(1)
+                .and_then(|column| self.prices.get(column).copied()),
+            design: *design,
+        });
+        self.listed.extend(best);
+    }
+
+    /// The last full step that is settled.
+    pub fn reached(&self) -> Option<f64> {
+        (self.settled > f64::NEG_INFINITY).then_some(self.settled)
+    }
+
+    /// How many designs nothing beats, of the full steps that are settled.
+    pub const fn count(&self) -> u64 {
+        self.count
+    }
+
+    /// Those with the finest full step: falling torque in hand, then rising full step, parts and price, then as listed.
+    pub fn best(&self) -> Vec<Best> {
+        let mut best = self.listed.clone();
+        let price = |best: &Best| best.price.unwrap_or(f64::INFINITY);
+        best.sort_unstable_by(|a, b| {
+            b.in_hand
+                .total_cmp(&a.in_hand)
+                .then(a.full_step.total_cmp(&b.full_step))
+                .then(a.parts.cmp(&b.parts))
+                .then(price(a).total_cmp(&price(b)))
+                .then(a.design.cmp(&b.design))
+        });
+        best
+    }
 }

@@ -2,53 +2,73 @@
 //!
 //! Microsteps change no measure that is compared: each design stands for one combination per microstep, counted and
 //! listed as such, and looked at once.
+//!
+//! The designs are met in the order of their full step, finest first (`lines`). What comes later can then not beat what
+//! was met before, but in parts, price or torque in hand: the most in hand so far, for each number of parts and each price,
+//! says at once and for good whether a design is beaten (`front`). Nothing but the list itself is kept, however many
+//! designs no other one beats.
 
 mod bounds;
 mod front;
+mod lines;
 mod search;
 
 pub use front::Best;
 pub use search::Search;
 
 use alloc::vec::Vec;
+use core::cmp::Ordering;
 use core::f64::consts::PI;
 
 use crate::fraction::Fraction;
 use crate::motion::GRAVITY;
 use crate::motor::torque::Motor;
 
-/// A length or a ratio, and its numerator and denominator while they are whole and below 2^53.
+/// A length or a ratio as a quotient, of two whole numbers below 2^53 where it has one.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct Size {
     value: f64,
-    parts: (f64, f64),
+    top: f64,
+    bottom: f64,
+    exact: bool,
 }
 
 impl Size {
-    /// A value, with its fraction where it has one.
+    /// A value over 0, with its fraction where it has one.
     pub fn new(value: f64, exact: Option<Fraction>) -> Self {
         let whole = |n: i128| i64::try_from(n).ok().map(whole).filter(|n| *n < MOST_WHOLE);
         let parts = exact.and_then(|x| whole(x.numerator()).zip(whole(x.denominator())));
+        let (top, bottom) = parts.unwrap_or((value, 1.0));
         Self {
             value,
-            parts: parts.unwrap_or((value, 1.0)),
+            top,
+            bottom,
+            exact: parts.is_some(),
         }
     }
 
-    /// The quotient, rounded once where both are exact: equal designs then have equal travels, to the last bit.
-    pub fn over(self, other: Self) -> f64 {
-        let top = self.parts.0 * other.parts.1;
-        let bottom = self.parts.1 * other.parts.0;
-        if top <= MOST_WHOLE && bottom <= MOST_WHOLE {
-            top / bottom
-        } else {
-            self.value / other.value
+    /// So many times as large.
+    pub fn times(self, count: u32) -> Self {
+        let count = f64::from(count);
+        Self {
+            value: self.value * count,
+            top: self.top * count,
+            ..self
         }
+    }
+
+    /// The quotient.
+    pub fn over(self, other: Self) -> f64 {
+        (self.top * other.bottom) / (self.bottom * other.top)
     }
 
     /// The value.
     pub fn value(self) -> f64 {
         self.value
+    }
+
+    fn compare(self, other: Self) -> Ordering {
+        (self.top * other.bottom).total_cmp(&(other.top * self.bottom))
     }
 }
 
@@ -133,9 +153,14 @@ pub struct Goal {
 const ROUNDING: f64 = 1e-12;
 
 impl Goal {
-    fn holds(&self, value: f64) -> bool {
-        value >= self.from - ROUNDING * self.from.abs()
-            && value <= self.to + ROUNDING * self.to.abs()
+    /// Whether a size lies short of the target.
+    fn is_short(&self, value: f64) -> bool {
+        value < self.from - ROUNDING * self.from.abs()
+    }
+
+    /// Whether a size is not beyond the target.
+    fn is_not_beyond(&self, value: f64) -> bool {
+        value <= self.to + ROUNDING * self.to.abs()
     }
 
     /// Least torque in hand that still meets the margin.
@@ -147,16 +172,11 @@ impl Goal {
 /// Everything that is combined.
 #[derive(Clone, Debug)]
 pub struct Space {
-    /// Belts and screws.
-    pub drives: Vec<Drive>,
-    /// Reductions.
-    pub gears: Vec<Gear>,
-    /// Motors.
-    pub motors: Vec<Candidate>,
-    /// What the axis does.
-    pub load: Load,
-    /// What is asked for.
-    pub goal: Goal,
+    drives: Vec<Drive>,
+    gears: Vec<Gear>,
+    motors: Vec<Candidate>,
+    load: Load,
+    goal: Goal,
 }
 
 /// One combination by its places in the lists.
@@ -205,14 +225,60 @@ impl Pair {
     fn needed(&self, candidate: &Candidate) -> f64 {
         self.torque + candidate.rotor_g_cm2 * self.per_rotor
     }
+}
 
-    /// Full step in um of a motor of so many full steps a turn.
-    fn full_step(&self, full_steps: f64) -> f64 {
-        self.turn_travel * 1000.0 / full_steps
-    }
+/// Full step in um of a motor of so many full steps a turn.
+fn full_step(turn_travel: f64, full_steps: f64) -> f64 {
+    turn_travel * 1000.0 / full_steps
 }
 
 impl Space {
+    /// Combines belts and screws, reductions and motors.
+    ///
+    /// Travels are quotients of whole numbers, rounded once, as long as all of them can be: designs that are equal then
+    /// have equal travels, to the last bit. Either way a larger reduction never travels further, in the last bit neither.
+    pub fn new(
+        mut drives: Vec<Drive>,
+        mut gears: Vec<Gear>,
+        motors: Vec<Candidate>,
+        load: Load,
+        goal: Goal,
+    ) -> Self {
+        let most = |size: (f64, f64), x: &Size| (size.0.max(x.top), size.1.max(x.bottom));
+        let leads = || drives.iter().map(|drive| &drive.lead);
+        let ratios = || gears.iter().map(|gear| &gear.ratio);
+        let (lead, ratio) = (
+            leads().fold((0.0, 0.0), most),
+            ratios().fold((0.0, 0.0), most),
+        );
+        let largest = (lead.0 * ratio.1)
+            .max(lead.1 * ratio.0)
+            .max(ratio.0 * ratio.1);
+        if largest > MOST_WHOLE || !leads().chain(ratios()).all(|size| size.exact) {
+            let leads = drives.iter_mut().map(|drive| &mut drive.lead);
+            for size in leads.chain(gears.iter_mut().map(|gear| &mut gear.ratio)) {
+                *size = Size::new(size.value, None);
+            }
+        }
+        Self {
+            drives,
+            gears,
+            motors,
+            load,
+            goal,
+        }
+    }
+
+    /// Belts and screws, as given.
+    pub fn drives(&self) -> &[Drive] {
+        &self.drives
+    }
+
+    /// Reductions, as given.
+    pub fn gears(&self) -> &[Gear] {
+        &self.gears
+    }
+
     /// How many designs there are, without microsteps.
     pub fn designs(&self) -> u64 {
         let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
@@ -235,7 +301,7 @@ impl Space {
         let in_hand = candidate.motor.torque(pair.shaft_speed) / pair.needed(candidate);
         Some((
             pair.turn_travel,
-            pair.full_step(candidate.full_steps),
+            full_step(pair.turn_travel, candidate.full_steps),
             in_hand,
         ))
     }

@@ -3,110 +3,109 @@
 use alloc::vec::Vec;
 
 use super::bounds::Bounds;
-use super::front::{Best, Front, best};
+use super::front::{Best, Front};
+use super::lines::Lines;
 use super::{Candidate, Design, Goal, Pair, Space, Want, at};
 
 /// A search that has come as far as it has.
 #[derive(Clone, Debug)]
 pub struct Search {
     space: Space,
-    bounds: Bounds,
-    /// Those without a price first, then rising in price: what was met is no dearer than what comes.
-    motors: Vec<Candidate>,
-    /// Of each of these.
-    ranks: Vec<Rank>,
     classes: Vec<Class>,
-    /// Numbers of full steps of a turn, rising.
-    steps: Vec<f64>,
-    /// Behind one drive and reduction: the most in hand met so far at as many full steps or more.
-    tops: Vec<f64>,
-    fronts: Vec<Front>,
-    /// The next drive and reduction.
-    drive: u32,
-    gear: u32,
+    /// The reductions from the largest to the smallest: travel and full step rise along them.
+    gears: Vec<u32>,
+    /// What each drive and class of motors has still to go through, in the order of the drives.
+    spans: Vec<Span>,
+    /// The next full step of each of them.
+    lines: Lines,
+    front: Front,
     found: u64,
+    looked: u64,
+    done: bool,
 }
 
-/// Where a motor belongs.
-#[derive(Clone, Copy, Debug)]
-struct Rank {
-    /// Its place in the list.
-    place: u32,
-    class: usize,
-}
-
-/// Motors of one step angle and price: behind one drive and reduction they have one full step and one hurdle.
+/// Motors of one step angle: behind one drive and reduction they have one full step.
 #[derive(Clone, Debug)]
 struct Class {
-    /// Place of the full steps of a turn.
-    step: usize,
-    price: Option<f64>,
-    /// First of the fronts of its price; one for each number of stages follows.
-    front: usize,
-    /// Of the drive and reduction just looked at: the full step, `None` where it is not wanted.
-    full_step: Option<f64>,
-    /// And the torque in hand not to be beaten, once that was asked for.
-    hurdle: Option<f64>,
+    full_steps: f64,
+    /// Those without a price first, then rising in price: what was met is no dearer than what comes.
+    motors: Vec<Ranked>,
+    bounds: Bounds,
 }
 
+/// A motor, where it stands in the list, and where its price stands.
+#[derive(Clone, Debug)]
+struct Ranked {
+    candidate: Candidate,
+    place: u32,
+    column: usize,
+}
+
+/// Places in the order of the reductions.
+#[derive(Clone, Copy, Debug)]
+struct Span {
+    next: u32,
+    end: u32,
+}
+
+/// A line that begins takes as long as so many designs.
+const BEGIN: u64 = 8;
+
 impl Search {
-    /// A search that has not begun.
-    pub fn new(space: Space) -> Self {
-        let mut stages: Vec<u32> = space.gears.iter().map(|gear| gear.stages).collect();
-        stages.sort_unstable();
-        stages.dedup();
-        let mut steps: Vec<f64> = space.motors.iter().map(|motor| motor.full_steps).collect();
-        steps.sort_unstable_by(f64::total_cmp);
-        steps.dedup_by(|a, b| a.total_cmp(b).is_eq());
-        let mut order: Vec<(u32, Candidate)> = (0u32..).zip(space.motors.iter().copied()).collect();
-        let price = |candidate: &Candidate| candidate.price.unwrap_or(f64::NEG_INFINITY);
-        order.sort_by(|(_, a), (_, b)| price(a).total_cmp(&price(b)));
-        let mut fronts: Vec<Front> = Vec::new();
-        let mut classes: Vec<Class> = Vec::new();
-        let mut ranks = Vec::with_capacity(order.len());
-        for (place, candidate) in &order {
-            let Candidate {
-                full_steps, price, ..
-            } = *candidate;
-            let step = steps.partition_point(|steps| *steps < full_steps);
-            // Rising in price: the classes of this price are the last ones.
-            let last = classes.iter().enumerate().rev();
-            let mut last = last.take_while(|(_, class)| same(class.price, price));
-            let front = last.clone().next().map(|(_, class)| class.front);
-            let known = last.find(|(_, class)| class.step == step);
-            let class = known.map(|(class, _)| class).unwrap_or_else(|| {
-                let front = front.unwrap_or_else(|| {
-                    // Motor and drive are two parts.
-                    fronts.extend(stages.iter().map(|n| Front::new(2 + n, price)));
-                    fronts.len() - stages.len()
-                });
-                classes.push(Class {
-                    step,
-                    price,
-                    front,
-                    full_step: None,
-                    hurdle: None,
-                });
-                classes.len() - 1
-            });
-            ranks.push(Rank {
-                place: *place,
-                class,
-            });
-        }
-        let motors: Vec<Candidate> = order.into_iter().map(|(_, motor)| motor).collect();
+    /// A search that has not begun; it lists up to `limit` of the best, however many there are.
+    pub fn new(space: Space, limit: usize) -> Self {
+        let mut parts: Vec<u32> = space.gears.iter().map(|gear| 2 + gear.stages).collect();
+        parts.sort_unstable();
+        parts.dedup();
+        // Adding 0 turns -0 into 0, which is the same price.
+        let price = |candidate: &Candidate| candidate.price.map(|price| price + 0.0);
+        let mut prices: Vec<f64> = space.motors.iter().filter_map(price).collect();
+        prices.sort_unstable_by(f64::total_cmp);
+        prices.dedup_by(|a, b| a.total_cmp(b).is_eq());
+        let front = Front::new(parts, prices, limit);
+        let mut ranked: Vec<Ranked> = (0u32..)
+            .zip(&space.motors)
+            .map(|(place, candidate)| Ranked {
+                candidate: *candidate,
+                place,
+                column: front.column(price(candidate)),
+            })
+            .collect();
+        ranked.sort_by(|a, b| {
+            let steps = |motor: &Ranked| motor.candidate.full_steps;
+            let steps = steps(a).total_cmp(&steps(b));
+            steps.then(a.column.cmp(&b.column))
+        });
+        let same = |a: &Ranked, b: &Ranked| {
+            let steps = |motor: &Ranked| motor.candidate.full_steps;
+            steps(a).total_cmp(&steps(b)).is_eq()
+        };
+        let classes: Vec<Class> = ranked
+            .chunk_by(same)
+            .map(|motors| Class {
+                full_steps: motors
+                    .first()
+                    .map_or(0.0, |motor| motor.candidate.full_steps),
+                bounds: Bounds::new(motors.iter().map(|motor| &motor.candidate)),
+                motors: motors.to_vec(),
+            })
+            .collect();
+        let mut gears: Vec<u32> = (0u32..).zip(&space.gears).map(|(place, _)| place).collect();
+        gears.sort_by(|a, b| match (at(&space.gears, *a), at(&space.gears, *b)) {
+            (Some(a), Some(b)) => b.ratio.compare(a.ratio),
+            _ => core::cmp::Ordering::Equal,
+        });
+        let lines = space.drives.len() * classes.len();
         Self {
-            bounds: Bounds::new(&space, &motors),
+            done: lines == 0 || gears.is_empty(),
+            spans: Vec::with_capacity(lines),
+            lines: Lines::new(lines),
             space,
-            motors,
-            ranks,
             classes,
-            tops: steps.clone(),
-            steps,
-            fronts,
-            drive: 0,
-            gear: 0,
+            gears,
+            front,
             found: 0,
+            looked: 0,
         }
     }
 
@@ -115,126 +114,176 @@ impl Search {
         self.found
     }
 
-    /// How far it has come, 0 to 1.
-    pub fn share(&self) -> f64 {
-        let count = |n: usize| f64::from(u32::try_from(n.max(1)).unwrap_or(u32::MAX));
-        let (drives, gears) = (
-            count(self.space.drives.len()),
-            count(self.space.gears.len()),
-        );
-        ((f64::from(self.drive) + f64::from(self.gear) / gears) / drives).min(1.0)
+    /// How many designs were looked at so far, or need no look: all of [`Space::designs`] in the end.
+    pub const fn looked(&self) -> u64 {
+        self.looked
+    }
+
+    /// How many designs were found so far that no other one beats, of those looked at and of those to come.
+    pub const fn unbeaten(&self) -> u64 {
+        self.front.count()
+    }
+
+    /// The full step in um up to which all is decided; `None` before the first.
+    pub fn reached(&self) -> Option<f64> {
+        self.front.reached()
     }
 
     /// Looks at `designs` more designs, or a few more than that; whether it is done.
     pub fn advance(&mut self, designs: u64) -> bool {
-        let row = u64::try_from(self.space.motors.len())
-            .unwrap_or(u64::MAX)
-            .max(1);
         let mut left = designs;
-        while left > 0 {
-            let Some(drive) = at(&self.space.drives, self.drive) else {
-                break;
+        while left > 0 && !self.done {
+            let took = if self.spans.len() < self.space.drives.len() * self.classes.len() {
+                self.begin();
+                BEGIN
+            } else {
+                self.step()
             };
-            let Some(gear) = at(&self.space.gears, self.gear) else {
-                (self.drive, self.gear) = (self.drive + 1, 0);
-                continue;
-            };
-            let pair = Pair::new(drive, gear, &self.space.load);
-            self.look(&pair, gear.stages);
-            self.gear += 1;
-            left = left.saturating_sub(row);
+            left = left.saturating_sub(took);
         }
-        at(&self.space.drives, self.drive).is_none() || self.space.gears.is_empty()
+        self.done
     }
 
-    /// Looks at every motor behind one drive and reduction.
-    ///
-    /// What is skipped is skipped by bounds that hold: a torque that the motor does not reach at a speed no higher; a
-    /// front that already has more in hand than that torque could bring, at a full step no larger; and a motor behind the
-    /// same drive and reduction that has more in hand at a full step no larger and a price no higher, or none.
-    fn look(&mut self, pair: &Pair, stages: u32) {
+    /// Begins the next line: what lies short of the target and beyond it needs no look.
+    fn begin(&mut self) {
+        let line = u32::try_from(self.spans.len()).unwrap_or(u32::MAX);
         let goal = self.space.goal;
-        if goal.want == Want::TurnTravel && !goal.holds(pair.turn_travel) {
-            return;
-        }
-        let offset = self
-            .fronts
-            .iter()
-            .position(|front| front.parts == 2 + stages);
-        let offset = offset.unwrap_or(0);
-        for class in &mut self.classes {
-            let full_steps = self.steps.get(class.step).copied();
-            let full_step = full_steps.map(|full_steps| pair.full_step(full_steps));
-            let wanted = |step: &f64| goal.want == Want::TurnTravel || goal.holds(*step);
-            class.full_step = full_step.filter(wanted);
-            class.hurdle = None;
-        }
-        self.tops.fill(f64::NEG_INFINITY);
-        let bounds = self.bounds.at(pair.shaft_speed, &self.motors);
-        let motors = self.motors.iter().zip(bounds).zip(&self.ranks);
-        for ((candidate, &(least, most)), rank) in motors {
-            let Some(class) = self.classes.get_mut(rank.class) else {
-                continue;
-            };
-            let needed = pair.needed(candidate);
-            let wanted = goal.least() * needed;
-            let Some(full_step) = class.full_step.filter(|_| most >= wanted && needed > 0.0) else {
-                continue;
-            };
-            let top = self.tops.get(class.step).copied();
-            let top = top.unwrap_or(f64::NEG_INFINITY);
-            if least >= wanted && most < top * needed {
-                self.found += 1;
-                continue;
-            }
-            let fronts = &mut self.fronts;
-            let hurdle = *class.hurdle.get_or_insert_with(|| {
-                let front = fronts.get(class.front + offset);
-                front.map_or(f64::NEG_INFINITY, |front| front.hurdle(full_step))
+        let place = |bound: &dyn Fn(f64) -> bool| {
+            let place = self.gears.partition_point(|gear| {
+                self.wanted(line, *gear)
+                    .is_some_and(|(wanted, _)| bound(wanted))
             });
-            if least >= wanted && most < hurdle * needed {
+            u32::try_from(place).unwrap_or(u32::MAX)
+        };
+        let span = Span {
+            next: place(&|wanted| goal.is_short(wanted)),
+            end: place(&|wanted| goal.is_not_beyond(wanted)),
+        };
+        let all = u32::try_from(self.gears.len()).unwrap_or(u32::MAX);
+        let within = span.end.saturating_sub(span.next);
+        self.looked += u64::from(all - within) * self.row(line);
+        self.spans.push(span);
+        self.move_on(line);
+    }
+
+    /// Motors of a line.
+    fn row(&self, line: u32) -> u64 {
+        let (_, class) = self.split(line);
+        let class = self.classes.get(class);
+        class.map_or(0, |class| u64::try_from(class.motors.len()).unwrap_or(0))
+    }
+
+    /// The drive and the class of a line.
+    fn split(&self, line: u32) -> (u32, usize) {
+        let classes = u32::try_from(self.classes.len()).unwrap_or(1).max(1);
+        let class = usize::try_from(line % classes).unwrap_or(usize::MAX);
+        (line / classes, class)
+    }
+
+    /// What is wanted and the full step of a line behind a reduction.
+    fn wanted(&self, line: u32, gear: u32) -> Option<(f64, f64)> {
+        let (drive, class) = self.split(line);
+        let drive = at(&self.space.drives, drive)?;
+        let gear = at(&self.space.gears, gear)?;
+        let travel = drive.lead.over(gear.ratio);
+        let full_step = super::full_step(travel, self.classes.get(class)?.full_steps);
+        Some(match self.space.goal.want {
+            Want::TurnTravel => (travel, full_step),
+            Want::FullStep => (full_step, full_step),
+        })
+    }
+
+    /// Hands in the next full step of a line.
+    fn move_on(&mut self, line: u32) {
+        let span = at(&self.spans, line).filter(|span| span.next < span.end);
+        let gear = span.and_then(|span| at(&self.gears, span.next));
+        let next = gear.and_then(|gear| self.wanted(line, *gear));
+        self.lines.put(line, next.map(|(_, full_step)| full_step));
+    }
+
+    /// Looks at the next drive and reduction; how many designs that was.
+    fn step(&mut self) -> u64 {
+        let Some((full_step, line)) = self.lines.first() else {
+            self.front.settle();
+            self.done = true;
+            return 0;
+        };
+        self.front.at(full_step);
+        self.look(line);
+        let span = usize::try_from(line).ok();
+        if let Some(span) = span.and_then(|line| self.spans.get_mut(line)) {
+            span.next += 1;
+        }
+        self.move_on(line);
+        let row = self.row(line);
+        self.looked += row;
+        row
+    }
+
+    /// Looks at every motor of a class behind one drive and its next reduction.
+    ///
+    /// What is skipped is skipped by bounds that hold: a torque that the motor does not reach at a speed no higher; what was
+    /// met at a smaller full step with more in hand than that torque could bring; and a motor behind the same drive and
+    /// reduction that has more in hand at a price no higher, or none.
+    fn look(&mut self, line: u32) {
+        let (drive_place, class) = self.split(line);
+        let gear_place = at(&self.spans, line).and_then(|span| at(&self.gears, span.next));
+        let (Some(drive), Some(gear_place)) = (at(&self.space.drives, drive_place), gear_place)
+        else {
+            return;
+        };
+        let (Some(gear), Some(class)) = (
+            at(&self.space.gears, *gear_place),
+            self.classes.get_mut(class),
+        ) else {
+            return;
+        };
+        let pair = Pair::new(drive, gear, &self.space.load);
+        let goal = self.space.goal;
+        let row = self.front.row(2 + gear.stages);
+        let candidates = class.motors.iter().map(|motor| &motor.candidate);
+        let bounds = class.bounds.at(pair.shaft_speed, candidates);
+        let mut top = f64::NEG_INFINITY;
+        for (motor, &(least, most)) in class.motors.iter().zip(bounds) {
+            let needed = pair.needed(&motor.candidate);
+            let wanted = goal.least() * needed;
+            if most < wanted || needed <= 0.0 {
+                continue;
+            }
+            let hurdle = self.front.hurdle(row, motor.column);
+            if least >= wanted && most < hurdle.max(top) * needed {
                 self.found += 1;
                 continue;
             }
-            let in_hand = candidate.motor.torque(pair.shaft_speed) / needed;
+            let in_hand = motor.candidate.motor.torque(pair.shaft_speed) / needed;
             if !meets(in_hand, &goal) {
                 continue;
             }
             self.found += 1;
-            if in_hand < hurdle || in_hand < top {
+            if in_hand <= hurdle || in_hand < top {
                 continue;
             }
-            for top in self.tops.iter_mut().take(class.step + 1) {
-                *top = top.max(in_hand);
-            }
-            if let Some(front) = fronts.get_mut(class.front + offset) {
-                let design = Design {
-                    drive: self.drive,
-                    gear: self.gear,
-                    motor: rank.place,
-                };
-                front.take(full_step, in_hand, design);
-            }
+            top = in_hand;
+            let design = Design {
+                drive: drive_place,
+                gear: *gear_place,
+                motor: motor.place,
+            };
+            self.front.take(row, motor.column, in_hand, design);
         }
     }
 
-    /// The designs that no other one beats, of those looked at so far.
-    pub fn best(&mut self) -> Vec<Best> {
-        best(&mut self.fronts)
+    /// The designs that no other one beats, those with the finest full step if there are more than can be listed:
+    /// falling torque in hand, then rising full step, parts and price, then as listed.
+    ///
+    /// In a search that is not done they are those of the full steps it has done with, and stay among the best.
+    pub fn best(&self) -> Vec<Best> {
+        self.front.best()
     }
 
     /// What is searched.
     pub const fn space(&self) -> &Space {
         &self.space
-    }
-}
-
-/// Whether two prices are the same, or both unknown.
-fn same(a: Option<f64>, b: Option<f64>) -> bool {
-    match (a, b) {
-        (Some(a), Some(b)) => a.total_cmp(&b).is_eq(),
-        (None, None) => true,
-        _ => false,
     }
 }
 
@@ -264,14 +313,13 @@ mod tests {
             })
         });
         let screws = [(2.0, 0.35), (8.0, 0.62)].map(|(lead, efficiency)| Drive {
-            lead: Size::new(lead, None),
+            lead: Size::new(lead, Fraction::from_whole(lead)),
             efficiency,
         });
-        let gears =
-            [(1.0, 0), (3.0, 1), (6.0, 2), (2.5, 1), (3.0, 2)].map(|(ratio, stages)| Gear {
-                ratio: Size::new(ratio, None),
-                stages,
-            });
+        let gears = [(2, 0), (6, 1), (12, 2), (5, 1), (6, 2)].map(|(halves, stages)| Gear {
+            ratio: size(f64::from(halves) / 2.0, i128::from(halves), 2),
+            stages,
+        });
         let motors = prices.iter().zip(0..).map(|(price, i)| {
             let size = f64::from(i % 4);
             Candidate {
@@ -288,24 +336,21 @@ mod tests {
                 price: *price,
             }
         });
-        Space {
-            drives: drives.chain(screws).collect(),
-            gears: gears.into(),
-            motors: motors.collect(),
-            load: Load {
-                mass: 0.6,
-                friction: 2.0,
-                lift: 0.0,
-                speed: 180.0,
-                accel: 3000.0,
-            },
-            goal: Goal {
-                want,
-                from,
-                to,
-                margin,
-            },
-        }
+        let load = Load {
+            mass: 0.6,
+            friction: 2.0,
+            lift: 0.0,
+            speed: 180.0,
+            accel: 3000.0,
+        };
+        let goal = Goal {
+            want,
+            from,
+            to,
+            margin,
+        };
+        let drives = drives.chain(screws).collect();
+        Space::new(drives, gears.into(), motors.collect(), load, goal)
     }
 
     /// A design and its four measures.
@@ -325,7 +370,10 @@ mod tests {
                         Want::TurnTravel => travel,
                         Want::FullStep => full_step,
                     };
-                    if space.goal.holds(wanted) && meets(in_hand, &space.goal) {
+                    if !space.goal.is_short(wanted)
+                        && space.goal.is_not_beyond(wanted)
+                        && meets(in_hand, &space.goal)
+                    {
                         rows.push((design, in_hand, full_step, 2 + stages, candidate.price));
                     }
                 }
@@ -341,29 +389,67 @@ mod tests {
         no_worse && better
     }
 
-    fn agrees(space: Space, slice: u64) {
+    fn agrees(space: Space, slice: u64, limit: usize) {
         let rows = plain(&space);
         let mut front: Vec<Design> = rows
             .iter()
             .filter(|row| !rows.iter().any(|other| beats(other, row)))
             .map(|row| row.0)
             .collect();
-        let mut search = Search::new(space);
-        let mut last = 0.0;
+        let whole = |n: usize| u64::try_from(n).unwrap_or(0);
+        let designs = space.designs();
+        let mut search = Search::new(space.clone(), usize::MAX);
+        let mut limited = Search::new(space, limit);
+        let mut last = 0;
+        front.sort_unstable();
         while !search.advance(slice) {
-            assert!(search.share() >= last && search.share() <= 1.0);
-            last = search.share();
+            assert!(search.looked() >= last && search.looked() <= designs);
+            last = search.looked();
+            assert_eq!(search.unbeaten(), whole(search.best().len()));
+            // What a search has that is stopped here is the finest part of the whole, and no more is beaten of it.
+            let so_far = search.best();
+            assert!(
+                so_far
+                    .iter()
+                    .all(|best| front.binary_search(&best.design).is_ok())
+            );
         }
-        assert_eq!(search.found(), u64::try_from(rows.len()).unwrap_or(0));
+        assert_eq!(search.looked(), designs);
+        assert_eq!(search.found(), whole(rows.len()));
+        assert_eq!(search.unbeaten(), whole(front.len()));
         let best = search.best();
         let order = |a: &Best, b: &Best| {
             a.in_hand > b.in_hand || a.in_hand >= b.in_hand && a.full_step <= b.full_step
         };
         assert!(best.is_sorted_by(order));
+        let measured = |best: &Best| {
+            rows.contains(&(
+                best.design,
+                best.in_hand,
+                best.full_step,
+                best.parts,
+                best.price,
+            ))
+        };
+        assert!(best.iter().all(measured));
+        // A short list has the finest full steps of the whole.
+        limited.advance(u64::MAX);
+        assert_eq!(limited.unbeaten(), whole(front.len()));
+        let short = limited.best();
+        assert_eq!(short.len(), best.len().min(limit));
+        assert!(order_kept(&short, &best));
+        let coarsest = short.iter().map(|best| best.full_step).fold(0.0, f64::max);
+        let finer = best.iter().filter(|best| best.full_step < coarsest).count();
+        assert!(finer <= short.len());
         let mut found: Vec<Design> = best.into_iter().map(|best| best.design).collect();
-        front.sort_unstable();
         found.sort_unstable();
         assert_eq!(found, front);
+    }
+
+    /// Whether a list is what is left of another one when some are struck out.
+    fn order_kept(short: &[Best], long: &[Best]) -> bool {
+        let mut rest = long.iter();
+        short.iter().all(|best| rest.any(|other| other == best))
     }
 
     proptest! {
@@ -376,10 +462,22 @@ mod tests {
             travel in any::<bool>(),
             from in 1.0..60.0,
             width in 0.0..80.0,
-            slice in 1u64..300,
+            slice in 1u64..3000,
+            limit in 0usize..40,
+            odd in any::<bool>(),
         ) {
             let (want, scale) = if travel { (Want::TurnTravel, 1.0) } else { (Want::FullStep, 4.0) };
-            agrees(space(&prices, margin, want, from * scale, (from + width) * scale), slice);
+            let mut space = space(&prices, margin, want, from * scale, (from + width) * scale);
+            if odd {
+                // A ratio that is no quotient of whole numbers, and twice a motor of a third step angle.
+                space.gears.push(Gear { ratio: Size::new(SQRT_2, None), stages: 1 });
+                let mut motor = space.motors.first().copied().expect("there is one");
+                motor.full_steps = 48.0;
+                motor.price = None;
+                space.motors.extend([motor, motor]);
+            }
+            let Space { drives, gears, motors, load, goal } = space;
+            agrees(Space::new(drives, gears, motors, load, goal), slice, limit);
         }
     }
 
@@ -387,7 +485,7 @@ mod tests {
     fn equal_designs_are_all_kept() {
         // 20 teeth of 3 mm and 30 of 2 mm travel the same, to the bit.
         let space = space(&[Some(12.0)], 0.5, Want::TurnTravel, 60.0, 60.0);
-        let mut search = Search::new(space);
+        let mut search = Search::new(space, usize::MAX);
         assert!(search.advance(u64::MAX));
         let best = search.best();
         // 12 teeth of 5 mm too; behind reductions the designs have more parts.
@@ -399,7 +497,7 @@ mod tests {
     fn an_empty_list_is_done_at_once() {
         let mut empty = space(&[], 1.5, Want::TurnTravel, 0.0, 100.0);
         empty.gears.clear();
-        let mut search = Search::new(empty);
+        let mut search = Search::new(empty, 9);
         assert!(search.advance(1));
         assert_eq!((search.found(), search.best().len()), (0, 0));
     }

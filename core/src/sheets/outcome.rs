@@ -95,13 +95,16 @@ pub(crate) fn at_most(value: f64, limit: f64) -> State {
 /// Work too long for one key press: done in slices, and then put among the answers.
 pub trait Task: Debug + Send + Sync {
     /// Does some of it, about `amount` steps of a fraction of a microsecond each; whether it is done.
-    fn advance(&mut self, amount: u64) -> bool;
+    fn advance(&mut self, inputs: &Inputs, amount: u64) -> bool;
 
-    /// How far it has come, 0 to 1.
-    fn share(&self) -> f64;
+    /// How far it has come: done, of how much.
+    fn progress(&self) -> (f64, f64);
 
-    /// Puts what was found so far.
-    fn put(&mut self, inputs: &Inputs, out: &mut Outcome);
+    /// Has it end early: what was found so far is all that is still to be put in order.
+    fn stop(&mut self);
+
+    /// Puts what was found, once it is done.
+    fn put(&mut self, out: &mut Outcome);
 }
 
 /// Where a sheet's function puts what it found.
@@ -119,6 +122,8 @@ pub struct Outcome {
     /// Leaves rows out: studies work a sheet out thousands of times and want its numbers only.
     pub(super) numbers_only: bool,
     pub(super) task: Option<Box<dyn Task>>,
+    /// What is said about work that was done in slices.
+    pub(super) note: Option<String>,
     /// What a log told, for the next time.
     pub(super) told: Option<Told>,
 }
@@ -142,6 +147,7 @@ impl Outcome {
         self.warnings.clear();
         self.units.clear();
         self.task = None;
+        self.note = None;
     }
 
     /// Whether the sheet's function found a problem between the entries.

@@ -95,7 +95,7 @@ impl Sheet {
         self.begin_into(entries, carried, Outcome::default(), None)
     }
 
-    /// As [`Sheet::run_carried`], sparing what an earlier report on this sheet tells already: its log, and the fit.
+    /// As [`Sheet::begin`], sparing what an earlier report on this sheet tells already: its log, and the fit.
     pub fn run_after(
         &'static self,
         entries: &Entries,
@@ -103,7 +103,7 @@ impl Sheet {
         earlier: Option<&Report>,
     ) -> Report {
         let earlier = earlier.map(|report| (&report.entries, &report.inputs));
-        self.run_into(entries, carried, Outcome::default(), earlier)
+        self.begin_into(entries, carried, Outcome::default(), earlier)
     }
 
     fn run_into(
@@ -114,7 +114,7 @@ impl Sheet {
         earlier: Earlier,
     ) -> Report {
         let mut report = self.begin_into(entries, carried, outcome, earlier);
-        while report.advance(u64::MAX).is_some() {}
+        while report.advance(u64::MAX) {}
         report
     }
 
@@ -163,22 +163,35 @@ impl Report {
         report
     }
 
-    /// How far the work has come that is left to [`Report::advance`], 0 to 1; `None` when none is left.
-    pub fn share(&self) -> Option<f64> {
-        self.outcome.task.as_ref().map(|task| task.share())
+    /// How far the work has come that is left to [`Report::advance`]: done, of how much; `None` when none is left.
+    pub fn progress(&self) -> Option<(f64, f64)> {
+        self.outcome.task.as_ref().map(|task| task.progress())
     }
 
-    /// Does about `amount` steps of the work that is left, puts its answers once it is done, and gives [`Report::share`].
-    pub fn advance(&mut self, amount: u64) -> Option<f64> {
-        let mut task = self.outcome.task.take()?;
-        if task.advance(amount) {
-            task.put(&self.inputs, &mut self.outcome);
-            self.warnings.append(&mut self.outcome.warnings);
-            return None;
+    /// Does about `amount` steps of the work that is left, and puts its answers once it is done; whether any is left.
+    pub fn advance(&mut self, amount: u64) -> bool {
+        let Some(mut task) = self.outcome.task.take() else {
+            return false;
+        };
+        let done = task.advance(&self.inputs, amount);
+        if done {
+            task.put(&mut self.outcome);
+        } else {
+            self.outcome.leave(task);
         }
-        let share = task.share();
-        self.outcome.leave(task);
-        Some(share)
+        !done
+    }
+
+    /// Has the work end early: a little of it is still left, to put in order what was found so far.
+    pub fn stop(&mut self) {
+        if let Some(task) = &mut self.outcome.task {
+            task.stop();
+        }
+    }
+
+    /// What is said about work that was done in slices: what its answers leave out.
+    pub fn note(&self) -> Option<&str> {
+        self.outcome.note.as_deref()
     }
 
     fn checked(&self) -> Vec<Checked> {

@@ -209,10 +209,12 @@ impl Machine {
 impl Part {
     /// Works a sheet out, its blank entries carried from this part's other sheets.
     pub fn report(&self, sheet: &'static Sheet) -> Report {
-        self.report_after(sheet, None)
+        let mut report = self.report_after(sheet, None);
+        while report.advance(u64::MAX) {}
+        report
     }
 
-    /// The same, sparing what an earlier report on this sheet tells already.
+    /// The same, sparing what an earlier report on this sheet tells already; long work is left to [`Report::advance`].
     pub fn report_after(&self, sheet: &'static Sheet, earlier: Option<&Report>) -> Report {
         report_after(core::slice::from_ref(self), 0, sheet, earlier)
     }
