@@ -170,16 +170,16 @@ impl Desk {
                     self.add_and_open(machine);
                 }
             }
-            "copy-link" => {
-                if let Some(link) = self.machine_address(id) {
+            "copy-link" | "show-code" => match self.machine_address(id) {
+                None => self.tell(
+                    "The machine holds too much for a link: save it as a file.",
+                    None,
+                ),
+                Some(link) if act.word == "copy-link" => {
                     share::give(link, "The link is copied. It opens this machine as a copy.");
                 }
-            }
-            "show-code" => {
-                _ = self
-                    .machine_address(id)
-                    .map(|link| moving::show(&link, act.about.parse().unwrap_or(0)))
-            }
+                Some(link) => moving::show(&link, act.about.parse().unwrap_or(0)),
+            },
             "export" => self.export(id),
             "delete" => self.delete(id),
             "copy-part" => self.copy_part(id, act.number()),

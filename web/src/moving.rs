@@ -28,7 +28,7 @@ thread_local! {
 impl Desk {
     /// The address that opens a machine, for anybody.
     pub(crate) fn machine_address(self, id: &str) -> Option<String> {
-        let link = untrack(|| self.machine(id, |machine| machine.map(Machine::link)))?;
+        let link = untrack(|| self.machine(id, |machine| machine.and_then(Machine::link)))?;
         Some([&site(), "#", &link].concat())
     }
 

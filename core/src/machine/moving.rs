@@ -35,14 +35,13 @@ pub enum Moved {
 }
 
 impl Machine {
-    /// The link text of this machine, to go behind `#`; a log gives its place to what it told.
-    pub fn link(&self) -> String {
+    /// The link text of this machine, to go behind `#`; a log gives its place to what it told. `None` for a machine of more
+    /// text than a link brings back.
+    pub fn link(&self) -> Option<String> {
         let mut body = String::new();
         self.without_logs().body(&mut body, escape_raw);
-        sealed(&format!(
-            "{START}v={VERSION}&d={}",
-            base64(&pack::pack(&body))
-        ))
+        let packed = (body.len() < pack::LONGEST).then(|| pack::pack(&body))?;
+        Some(sealed(&format!("{START}v={VERSION}&d={}", base64(&packed))))
     }
 
     /// This machine without its logs: what each told stands in the entries.
@@ -267,7 +266,7 @@ mod tests {
                     .sum::<usize>()
                     > 30
         );
-        let link = machine.link();
+        let link = machine.link().expect("it is short");
         assert!(link.len() < 1700, "{} characters", link.len());
         assert_eq!(Machine::read_link(&link), Ok(Moved::Whole(machine.clone())));
         // Around it stands what posts put there.
@@ -285,7 +284,7 @@ mod tests {
     fn a_link_of_the_first_version_stays_readable() {
         // Written when the format was made; a change of the packing or of what it knows breaks it.
         let Ok(Moved::Whole(machine)) = Machine::read_link(FIRST) else {
-            panic!("{}", wagtail().link())
+            panic!("{}", wagtail().link().unwrap_or_default())
         };
         assert_eq!(machine, wagtail());
     }
@@ -301,7 +300,7 @@ mod tests {
 
     #[test]
     fn pieces_come_together_again() {
-        let link = wren().link();
+        let link = wren().link().expect("it is short");
         let pieces = Machine::pieces(&link, 400);
         assert!(pieces.len() > 2);
         let mut texts = Vec::new();
@@ -314,7 +313,7 @@ mod tests {
         }
         assert_eq!(Machine::joined(&texts), link);
         // One piece of another machine among them.
-        let other = Machine::pieces(&wagtail().link(), 20);
+        let other = Machine::pieces(&wagtail().link().expect("it is short"), 20);
         let Some(Ok(Moved::Piece { text, .. })) =
             other.first().map(|piece| Machine::read_link(piece))
         else {
@@ -334,7 +333,7 @@ mod tests {
 
     #[test]
     fn a_cut_changed_foreign_or_newer_link_is_refused() {
-        let link = wagtail().link();
+        let link = wagtail().link().expect("it is short");
         for (text, fault) in [
             (
                 link.get(..link.len() - 9).unwrap_or("").to_string(),
@@ -348,6 +347,14 @@ mod tests {
         ] {
             assert_eq!(Machine::read_link(&text), Err(fault), "{text}");
         }
+    }
+
+    #[test]
+    fn a_machine_too_large_for_a_link_has_none() {
+        let mut machine = wagtail();
+        assert!(machine.link().is_some());
+        machine.name = "x".repeat(pack::LONGEST);
+        assert_eq!(machine.link(), None);
     }
 
     #[test]
@@ -366,7 +373,7 @@ mod tests {
         if let Some(part) = machine.parts.first_mut() {
             part.set("control", entries);
         }
-        let link = machine.link();
+        let link = machine.link().expect("it is short");
         assert!(link.len() < 400, "{}", link.len());
         let Ok(Moved::Whole(read)) = Machine::read_link(&link) else {
             panic!("{link}")
