@@ -1,5 +1,7 @@
 //! The straight line through readings, one direction of approach or two.
 
+use super::student::two_sided;
+
 /// One reading.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct Reading {
@@ -28,10 +30,12 @@ pub struct Line {
     spread: f64,
     /// Variance of the offset over that of one reading.
     offset_share: f64,
+    /// Of the first direction and of the second.
+    means: [Means; 2],
 }
 
 /// Mean and number of the readings of one direction.
-#[derive(Clone, Copy, Default)]
+#[derive(Clone, Copy, Default, PartialEq, Debug)]
 struct Means {
     n: f64,
     x: f64,
@@ -100,6 +104,7 @@ impl Line {
             freedom: n.saturating_sub(if both { 3 } else { 2 }),
             spread: sxx,
             offset_share: shares + x * x / sxx,
+            means: [first, second],
         })
     }
 
@@ -115,6 +120,38 @@ impl Line {
     /// sqrt(squares / freedom); textbooks of statistics.
     pub fn deviation(&self) -> Option<f64> {
         (self.freedom > 0).then(|| libm::sqrt(self.squares / f64::from(self.freedom)))
+    }
+
+    /// The reading that the others do not bear out, by its index: the one farthest off, when chance puts one of so many
+    /// that far off their line in less than one case of twenty.
+    ///
+    /// `least` is the smallest deviation to count with, above 0: half a step of the display makes no reading suspect.
+    /// `None` when none is, or when fewer than two degrees of freedom are left.
+    ///
+    /// # Source
+    /// Externally studentized residual against Student's t with Bonferroni's correction; Cook and Weisberg, Residuals and
+    /// Influence in Regression (1982), section 2.2.2 (from memory).
+    pub fn outlier(&self, readings: &[Reading], least: f64) -> Option<usize> {
+        let rest = self.freedom.checked_sub(1)?;
+        let n = readings.iter().fold(0.0, |n, _| n + 1.0);
+        let point = two_sided(1.0 - 0.05 / n, rest)?;
+        let far = |reading: &Reading| {
+            let [first, second] = self.means;
+            let mean = if reading.second { second } else { first };
+            let dx = reading.x - mean.x;
+            let free = 1.0 - 1.0 / mean.n - dx * dx / self.spread;
+            let miss = reading.y - self.at(reading.x, reading.second);
+            // A reading that alone decides the line cannot be off it.
+            if free < 1e-9 {
+                return 0.0;
+            }
+            let others = (self.squares - miss * miss / free) / f64::from(rest);
+            let deviation = libm::fmax(libm::sqrt(libm::fmax(others, 0.0)), least);
+            miss.abs() / (deviation * libm::sqrt(free))
+        };
+        let all = readings.iter().map(far).enumerate();
+        let (index, farthest) = all.max_by(|(_, a), (_, b)| a.total_cmp(b))?;
+        (farthest > point).then_some(index)
     }
 
     /// Standard errors of slope and offset for readings that scatter by `deviation`.
@@ -184,6 +221,57 @@ mod tests {
         assert_eq!(line.freedom, 2);
         for (x, y, second) in rows {
             assert!((line.at(x, second) - y).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn a_reading_that_the_others_do_not_bear_out_is_found() {
+        let scatter = [0.01, -0.02, 0.015, 0.0, -0.01, 0.005, 0.01, -0.01];
+        let rows = |slip: f64| -> Vec<Reading> {
+            let places = scatter.iter().zip(0..8_u32).map(|(miss, i)| Reading {
+                x: 20.0 * f64::from(i),
+                y: 20.0 * f64::from(i) + miss + if i == 5 { slip } else { 0.0 },
+                second: i % 2 == 1,
+            });
+            places.collect()
+        };
+        let found = |readings: &[Reading], least| {
+            Line::fit(readings).and_then(|line| line.outlier(readings, least))
+        };
+        assert_eq!(found(&rows(0.0), 0.003), None);
+        assert_eq!(found(&rows(1.0), 0.003), Some(5));
+        assert_eq!(found(&rows(-1.0), 0.003), Some(5));
+        // The instrument is too coarse to tell, or too few are left.
+        assert_eq!(found(&rows(1.0), 0.3), None);
+        assert_eq!(found(rows(9.0).get(2..6).unwrap_or(&[]), 0.003), None);
+        // The line of the others says the same: the distance from it over its standard deviation there.
+        let (all, without) = (rows(0.1), |index: usize| -> Vec<Reading> {
+            let mut rest = rows(0.1);
+            rest.remove(index);
+            rest
+        });
+        let line = Line::fit(&all).expect("many places");
+        for (index, reading) in all.iter().enumerate() {
+            let rest = without(index);
+            let other = Line::fit(&rest).expect("many places");
+            let [first, second] = other.means;
+            let mean = if reading.second { second } else { first };
+            let dx = reading.x - mean.x;
+            let share = 1.0 + 1.0 / mean.n + dx * dx / other.spread;
+            let expected = (reading.y - other.at(reading.x, reading.second)).abs()
+                / (other.deviation().expect("freedom") * libm::sqrt(share));
+            let only = Line {
+                means: line.means,
+                ..line
+            };
+            let far = |least: f64| only.outlier(&all, least);
+            // Just below and above the point of 5 degrees less one, 1 - 0.05/8: only the farthest decides.
+            let point = two_sided(1.0 - 0.05 / 8.0, 4).expect("freedom");
+            if index == 5 {
+                assert_eq!(far(1e-9).is_some(), expected > point, "{expected} {point}");
+            } else {
+                assert!(expected < point, "{index}: {expected}");
+            }
         }
     }
 

@@ -49,6 +49,45 @@ pub fn decrement(heights: impl Iterator<Item = f64> + Clone) -> Option<f64> {
     Some(-sxy / sxx)
 }
 
+/// Standard error of [`decrement`] for heights that scatter about their fall; `None` for fewer than three.
+///
+/// sqrt(sum of squared distances of ln height from the line / (n - 2) / Sxx).
+///
+/// # Source
+/// Simple linear regression; textbooks of statistics.
+pub fn decrement_error(heights: impl Iterator<Item = f64> + Clone) -> Option<f64> {
+    let fall = decrement(heights.clone())?;
+    let n = heights.clone().fold(0.0, |n, _| n + 1.0);
+    let (mean, middle) = (mean_log(heights.clone(), n), (n - 1.0) / 2.0);
+    let (mut wave, mut sxx, mut squares) = (-middle, 0.0, 0.0);
+    for height in heights {
+        let miss = libm::log(height) - mean + fall * wave;
+        sxx += wave * wave;
+        squares += miss * miss;
+        wave += 1.0;
+    }
+    (n > 2.5).then(|| libm::sqrt(squares / (n - 2.0) / sxx))
+}
+
+/// The fitted height of each wave: exp(mean of ln height - decrement times the wave's distance from the middle one).
+///
+/// # Source
+/// As [`decrement`].
+pub fn envelope(heights: impl Iterator<Item = f64> + Clone) -> Option<impl Iterator<Item = f64>> {
+    let fall = decrement(heights.clone())?;
+    let n = heights.clone().fold(0.0, |n, _| n + 1.0);
+    let (mean, middle) = (mean_log(heights.clone(), n), (n - 1.0) / 2.0);
+    let mut wave = -1.0 - middle;
+    Some(heights.map(move |_| {
+        wave += 1.0;
+        libm::exp(mean - fall * wave)
+    }))
+}
+
+fn mean_log(heights: impl Iterator<Item = f64>, n: f64) -> f64 {
+    heights.map(libm::log).sum::<f64>() / n
+}
+
 /// Damping ratio of a logarithmic decrement: d / sqrt(4 pi² + d²).
 ///
 /// # Source
@@ -69,6 +108,16 @@ mod tests {
         let found = decrement(heights).map(damping_ratio);
         assert!(found.is_some_and(|found| (found / ratio - 1.0).abs() < 1e-12));
         assert_eq!(decrement([0.1].into_iter()), None);
+        let heights = (0..6).map(|i| 0.2 * libm::exp(-per_wave * f64::from(i)));
+        let fitted = envelope(heights.clone()).expect("several heights");
+        assert!(
+            heights
+                .clone()
+                .zip(fitted)
+                .all(|(a, b)| (a / b - 1.0).abs() < 1e-12)
+        );
+        assert!(decrement_error(heights).is_some_and(|error| error < 1e-12));
+        assert_eq!(decrement_error([0.2, 0.1].into_iter()), None);
     }
 
     #[test]

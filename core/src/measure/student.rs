@@ -46,9 +46,6 @@ const Z: f64 = 1.959_963_984_540_054;
 /// # Source
 /// Abramowitz and Stegun 26.7.3 and 26.7.4, solved by halving the interval; from 1000 on the series 26.7.5.
 pub fn t95(df: u32) -> Option<f64> {
-    if df == 0 {
-        return None;
-    }
     if df >= MANY {
         let (z2, n) = (Z * Z, f64::from(df));
         let g1 = (z2 + 1.0) / 4.0;
@@ -57,17 +54,56 @@ pub fn t95(df: u32) -> Option<f64> {
         let g4 = ((((79.0 * z2 + 776.0) * z2 + 1482.0) * z2 - 1920.0) * z2 - 945.0) / 92_160.0;
         return Some(Z * (1.0 + (g1 + (g2 + (g3 + g4 / n) / n) / n) / n));
     }
+    two_sided(0.95, df)
+}
+
+/// The two-sided point of Student's t for any share: within ± this lies that share of the values.
+///
+/// `share` 0 to 1, less than 1; `df` degrees of freedom; `None` for 0. The work grows with `df`.
+///
+/// # Source
+/// Abramowitz and Stegun 26.7.3 and 26.7.4, solved by halving the interval.
+pub fn two_sided(share: f64, df: u32) -> Option<f64> {
+    if df == 0 {
+        return None;
+    }
     let (mut low, mut high) = (0.0, FRAC_PI_2);
     // 60 halvings leave nothing of the interval.
     for _ in 0..60 {
         let middle = (low + high) / 2.0;
-        if share_within(middle, df) < 0.95 {
+        if share_within(middle, df) < share {
             low = middle;
         } else {
             high = middle;
         }
     }
     Some(libm::sqrt(f64::from(df)) * libm::tan((low + high) / 2.0))
+}
+
+/// How many readings in place of `n` shrink the 95 % interval of a fit of `fitted` numbers to `share` of its width, when the
+/// new ones scatter and lie as the old ones do.
+///
+/// The smallest m from `n` on with t(m - fitted)/sqrt(m) <= share t(n - fitted)/sqrt(n); `None` when that is more than a
+/// thousand or `n` leaves no degree of freedom.
+///
+/// # Source
+/// Half width t s/sqrt(n) of a mean, and of a slope over the same places again; textbooks of statistics.
+pub fn readings_for(share: f64, n: u32, fitted: u32) -> Option<u32> {
+    let width = |m: u32| Some(t95(m.checked_sub(fitted)?)? / libm::sqrt(f64::from(m)));
+    let goal = share * width(n)?;
+    let (mut few, mut enough) = (n.saturating_sub(1), MANY);
+    if width(enough)? > goal {
+        return None;
+    }
+    while enough - few > 1 {
+        let middle = few + (enough - few) / 2;
+        if width(middle)? > goal {
+            few = middle;
+        } else {
+            enough = middle;
+        }
+    }
+    Some(enough)
 }
 
 #[cfg(test)]
@@ -87,6 +123,36 @@ mod tests {
                 |t| (t / (0.95 * libm::sqrt(2.0 / (1.0 - 0.9025))) - 1.0).abs() < 1e-13
             )
         );
+    }
+
+    #[test]
+    fn other_shares_have_their_points() {
+        // NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.2, upper points 0.995 and 0.999; to three decimals, from
+        // memory.
+        for (share, df, point) in [(0.99, 10, 3.169), (0.998, 5, 5.893), (0.9, 20, 1.725)] {
+            assert!(
+                two_sided(share, df).is_some_and(|t| (t - point).abs() < 5.1e-4),
+                "{share} {df}"
+            );
+        }
+        assert_eq!(two_sided(0.99, 0), None);
+    }
+
+    #[test]
+    fn more_readings_halve_an_interval() {
+        for (share, n, fitted) in [(0.5, 5, 2), (0.5, 30, 2), (0.9, 4, 3), (1.0, 7, 2)] {
+            let width = |m: u32| t95(m - fitted).unwrap_or(0.0) / libm::sqrt(f64::from(m));
+            let enough = readings_for(share, n, fitted).unwrap_or(0);
+            assert!(width(enough) <= share * width(n), "{share} {n} {enough}");
+            assert!(
+                enough == n || width(enough - 1) > share * width(n),
+                "{share} {n} {enough}"
+            );
+        }
+        // Four times as many, nearly: t falls a little, too.
+        assert_eq!(readings_for(0.5, 30, 2), Some(113));
+        assert_eq!(readings_for(0.001, 5, 2), None);
+        assert_eq!(readings_for(0.5, 2, 2), None);
     }
 
     #[test]

@@ -1,10 +1,13 @@
 //! `flow`: filament and speed.
 
+use alloc::format;
+
 use super::declare::{Answer, Caution, Check, Field, Sheet, Subject, choice};
 use super::inputs::Inputs;
-use super::outcome::Outcome;
+use super::outcome::{Outcome, State};
 use crate::bead;
 use crate::entry::unit::{G_CM3, G_H, MM, MM_S, MM2, MM3_S, PER_MM, PER_S};
+use crate::entry::write::write_significant;
 use crate::material;
 
 const FIELDS: &[Field] = &[
@@ -74,6 +77,8 @@ const ANSWERS: &[Answer] = &[
     Answer::number("top_speed", "Top speed at that melt rate", MM_S)
         .headline()
         .formula("{limit} ÷ {area}", VOLUME),
+    Answer::text("verdict", "Verdict"),
+    Answer::text("next", "Next"),
     Answer::number("grams_per_hour", "Filament used", G_H)
         .formula("{volume_rate} × density", "Definition"),
 ];
@@ -125,11 +130,55 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         limit.zip(area).map(|(limit, area)| limit / area),
     );
     out.check_at_most("limit", rate, limit);
+    if let Some(area) = area {
+        judge(out, rate, limit, area);
+    }
     let grams = rate.zip(density);
     out.put(
         "grams_per_hour",
         grams.map(|(rate, density)| bead::grams_per_hour(rate, density)),
     );
+}
+
+/// Whether the hot end keeps up, and what to measure next.
+fn judge(out: &mut Outcome, rate: Option<f64>, limit: Option<f64>, area: f64) {
+    let (Some(rate), Some(limit)) = (rate, limit) else {
+        if rate.is_some() {
+            out.put_text("verdict", "measure_more");
+            out.put_text(
+                "next",
+                "Measure the melt rate: push filament into the air at printing temperature, faster each time, until the drive slips; enter the last rate that did not, less a fifth.",
+            );
+        }
+        return;
+    };
+    let Some((state, _)) = out.verdict("limit") else {
+        return;
+    };
+    let top = write_significant(limit / area, 3);
+    out.put_text(
+        "verdict",
+        match state {
+            State::Within => "keeps_up",
+            State::Near => "barely",
+            State::Over => "slips",
+        },
+    );
+    if out.wants_rows() {
+        out.put_text(
+            "next",
+            match state {
+                State::Over => format!(
+                    "Slow down to {top} mm/s, or print a line {} times as thin; then measure the melt rate again.",
+                    write_significant(rate / limit, 2),
+                ),
+                State::Near => format!(
+                    "Print a wall at this speed and one at half of it, and weigh both: the same weight says that the hot end keeps up. It is to fail from {top} mm/s on.",
+                ),
+                State::Within => "Prove the feed: ask the extruder for 100 mm of filament, measure what it took at three lengths, and enter them in Proof, drive by roller.".into(),
+            },
+        );
+    }
 }
 
 /// The line's cross-section, for a layer that the line and the nozzle can lay.
@@ -170,7 +219,7 @@ fn density(inputs: &Inputs, out: &mut Outcome) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::{faults, number, run, state};
+    use super::super::trial::{faults, number, run, state, text};
     use super::super::{Kind, Report};
     use crate::entry::write::write_fixed;
     use crate::material;
@@ -212,6 +261,21 @@ mod tests {
         }
         assert_eq!(state(&report, "limit"), "within");
         assert_eq!(state(&with(&[("speed", "140")]), "limit"), "over");
+        for (speed, limit, verdict, next) in [
+            ("80", "11", "keeps_up", "Proof"),
+            ("120", "11", "barely", "weigh both"),
+            ("140", "11", "slips", "Slow down to 135 mm/s"),
+            ("80", "", "measure_more", "Measure the melt rate"),
+            ("", "11", "", ""),
+        ] {
+            let report = with(&[("speed", speed), ("limit", limit)]);
+            assert_eq!(text(&report, "verdict"), verdict);
+            assert!(
+                text(&report, "next").contains(next),
+                "{}",
+                text(&report, "next")
+            );
+        }
     }
 
     #[test]

@@ -1,12 +1,14 @@
 //! `level`: a bed on screws.
 
 use alloc::format;
+use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
-use super::declare::{Answer, Field, Sheet, Subject};
+use super::declare::{Answer, Field, Sheet, Subject, choice, head, places};
 use super::inputs::{Inputs, Row};
-use super::outcome::Outcome;
+use super::outcome::{Cell, Outcome};
 use crate::entry::unit::{MM, MM_M, ONE, TURN};
+use crate::entry::write::{write_fixed, write_shortest};
 use crate::measure::line::standard_deviation;
 use crate::measure::plane::Plane;
 use crate::measure::student::t95;
@@ -39,6 +41,16 @@ const FIELDS: &[Field] = &[
         .at_least(1.0, "screws count from 1")
         .at_most(1e6, "no bed has more")
         .help("its number in the list above; blank turns all to their mean height"),
+    Field::choice(
+        "tighten",
+        "Tightening a screw",
+        &[
+            choice("lowers", "lowers the bed, as with springs below it"),
+            choice("raises", "raises the bed"),
+        ],
+    )
+    .optional()
+    .help("for which way to turn; try one screw"),
     Field::rows(
         "repeats",
         "One point probed again and again",
@@ -78,7 +90,30 @@ const ANSWERS: &[Answer] = &[
             "(t × {repeat_sd} ÷ ({layer} ÷ 20))², rounded up",
             "Student's t, 95 %: the mean is then good to a twentieth of a layer",
         ),
+    Answer::text("verdict", "Verdict").headline(),
     Answer::text("next", "Next"),
+    Answer::rows(
+        "todo",
+        "What to do at each screw",
+        &[
+            places("Screw", "", 0),
+            head("X", "mm", 5),
+            head("Y", "mm", 5),
+            places("Rise", "mm", 3),
+            places("Turns", "", 2),
+            head("Do", "", 4),
+        ],
+    ),
+    Answer::rows(
+        "points",
+        "How far each point is off the plane",
+        &[
+            head("X", "mm", 5),
+            head("Y", "mm", 5),
+            places("Height", "mm", 3),
+            places("Off the plane", "mm", 3),
+        ],
+    ),
 ];
 
 /// The sheet.
@@ -113,18 +148,91 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
     out.put("tilt_y", plane.tilt_y * 1000.0);
     let flatness = plane.flatness(&probes);
     out.put("flatness", flatness);
-    if let Some(moves) = moves(inputs, out, &plane) {
-        let pitch = inputs.num("pitch");
-        if let Some(pitch) = pitch {
-            out.put_list("turns", moves.iter().map(|rise| rise / pitch).collect());
-        }
-        let half_layer = inputs.num("layer").map(|layer| layer / 2.0);
-        let most = moves.iter().map(|rise| rise.abs()).fold(0.0, libm::fmax);
-        if let Some(half) = half_layer {
-            out.put_text("next", next(most, flatness, half));
-        }
-        out.put_list("moves", moves);
+    if out.wants_rows() {
+        let off = |&[x, y, z]: &[f64; 3]| {
+            let cells = [x, y, z, z - plane.at(x, y)];
+            cells.map(Cell::Number).to_vec()
+        };
+        out.put_rows("points", probes.iter().map(off).collect());
     }
+    let Some(moves) = moves(inputs, out, &plane) else {
+        if !inputs.typed("screws") {
+            out.put_text(
+                "next",
+                "List the screws: where each stands, in the coordinates of the points.",
+            );
+        }
+        return;
+    };
+    let pitch = inputs.num("pitch");
+    if let Some(pitch) = pitch {
+        out.put_list("turns", moves.iter().map(|rise| rise / pitch).collect());
+    }
+    let layer = inputs.num("layer");
+    let done = todo(inputs, out, &moves, layer.map_or(0.0, |layer| layer / 20.0));
+    if let Some(layer) = layer {
+        let most = moves.iter().map(|rise| rise.abs()).fold(0.0, libm::fmax);
+        let verdict = verdict(most, flatness, layer / 2.0, probes.len());
+        out.put_text("verdict", verdict);
+        if out.wants_rows() {
+            let next = next(verdict, &done, &probes, &plane);
+            let average = out.number("samples").filter(|samples| *samples > 1.0);
+            out.put_text(
+                "next",
+                match average {
+                    Some(samples) => [
+                        &next,
+                        " Average ",
+                        &write_fixed(samples, 0),
+                        " readings at each point: the probe scatters.",
+                    ]
+                    .concat(),
+                    None => next,
+                },
+            );
+        }
+    }
+    out.put_list("moves", moves);
+}
+
+/// What to do at each screw, as a table; in words for the ones that are to be turned.
+fn todo(inputs: &Inputs, out: &mut Outcome, moves: &[f64], least: f64) -> Vec<String> {
+    let mut words = Vec::new();
+    if !out.wants_rows() {
+        return words;
+    }
+    let (pitch, tighten) = (inputs.num("pitch"), inputs.choice("tighten"));
+    let fixed = inputs.count("fixed").map(f64::from);
+    let (mut rows, mut number) = (Vec::new(), 0.0);
+    for (row, rise) in inputs.rows("screws").unwrap_or_default().iter().zip(moves) {
+        number += 1.0;
+        let up = *rise > 0.0;
+        let act = match tighten {
+            _ if rise.abs() <= least || fixed == Some(number) => "leave",
+            "lowers" | "raises" if up == (tighten == "raises") => "tighten",
+            "lowers" | "raises" => "loosen",
+            _ if up => "raise",
+            _ => "lower",
+        };
+        if act != "leave" {
+            let far = match pitch {
+                Some(pitch) => write_fixed((rise / pitch).abs(), 2) + " turns",
+                None => write_fixed(rise.abs(), 2) + " mm",
+            };
+            words.push(format!("{act} screw {} by {far}", write_fixed(number, 0)));
+        }
+        let place = |column| row.num(column).map_or(Cell::Blank, Cell::Number);
+        rows.push(Vec::from([
+            Cell::Number(number),
+            place(0),
+            place(1),
+            Cell::Number(*rise),
+            pitch.map_or(Cell::Blank, |pitch| Cell::Number(rise / pitch)),
+            Cell::Text(act.into()),
+        ]));
+    }
+    out.put_rows("todo", rows);
+    words
 }
 
 /// By how much the bed is to rise at each screw.
@@ -173,21 +281,60 @@ fn repeats(inputs: &Inputs, out: &mut Outcome) {
     }
 }
 
-/// What to do next, by the largest move and what the plane leaves over, both against half a layer.
-fn next(most: f64, flatness: f64, half_layer: f64) -> &'static str {
+/// Three points lie in a plane whatever they are.
+const SHAPED: usize = 4;
+
+/// By the largest move and what the plane leaves over, both against half a layer.
+const fn verdict(most: f64, flatness: f64, half_layer: f64, points: usize) -> &'static str {
     if most > half_layer {
-        "Turn the screws, then probe again: one round rarely does."
+        "turn"
     } else if flatness > half_layer {
-        "The screws are done; what is left is the bed's own shape: a flatter plate, or a height map in the controller."
+        "bent"
+    } else if points < SHAPED {
+        "measure_more"
     } else {
-        "Level enough for this layer. Probe once more with the bed hot."
+        "level"
+    }
+}
+
+/// More screws than these are left to the table.
+const FEW: usize = 6;
+
+/// What to do next.
+fn next(verdict: &str, done: &[String], probes: &[[f64; 3]], plane: &Plane) -> String {
+    let off = |&[x, y, z]: &[f64; 3]| z - plane.at(x, y);
+    match verdict {
+        "turn" if done.len() <= FEW => {
+            let mut all = done.join(", ");
+            // Every word of these begins with a plain letter.
+            if let Some(first) = all.get_mut(..1) {
+                first.make_ascii_uppercase();
+            }
+            all + "; then probe again: one round rarely does."
+        }
+        "turn" => "Turn the screws as listed, then probe again: one round rarely does.".to_string(),
+        "bent" => {
+            let far = probes.iter().max_by(|a, b| off(a).abs().total_cmp(&off(b).abs()));
+            let &[x, y, _] = far.unwrap_or(&[0.0; 3]);
+            let high = far.map_or(0.0, off);
+            format!(
+                "The screws are done; what is left is the bed's own shape. Probe X {} Y {} once more: it lies {} mm {} the plane. Then a flatter plate, or a height map in the controller.",
+                write_shortest(x, 5),
+                write_shortest(y, 5),
+                write_fixed(high.abs(), 3),
+                if high > 0.0 { "over" } else { "under" },
+            )
+        }
+        "measure_more" => "Probe a fourth point or more: a plane goes through any three, so they say nothing of the bed's shape.".to_string(),
+        _ => "Level enough for this layer. Probe once more with the bed hot.".to_string(),
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::super::trial::{faults, number, run, text};
-    use super::super::{Found, Report};
+    use super::super::{Cell, Found, Report};
+    use std::string::{String, ToString};
     use std::vec::Vec;
 
     /// z = 1 + 0.002 x - 0.001 y at four corners.
@@ -236,7 +383,58 @@ mod tests {
             &list(&with(&[("fixed", "2")]), "moves"),
             &[0.4, 0.0, 0.4]
         ));
-        assert!(text(&report, "next").starts_with("Turn"));
+        assert_eq!(text(&report, "verdict"), "turn");
+        assert_eq!(
+            text(&report, "next"),
+            "Raise screw 1 by 0.27 turns, lower screw 2 by 0.53 turns, raise screw 3 by 0.27 turns; then probe again: one round rarely does."
+        );
+    }
+
+    #[test]
+    fn each_screw_is_tightened_loosened_or_left() {
+        let acts = |tighten, fixed| -> Vec<String> {
+            let report = with(&[("tighten", tighten), ("fixed", fixed)]);
+            let Some(Found::Rows(rows)) = report.found("todo") else {
+                panic!("the screws are listed")
+            };
+            let word = |row: &Vec<Cell>| match row.last() {
+                Some(Cell::Text(word)) => word.to_string(),
+                _ => String::new(),
+            };
+            rows.iter().map(word).collect()
+        };
+        assert_eq!(acts("lowers", ""), ["loosen", "tighten", "loosen"]);
+        assert_eq!(acts("raises", ""), ["tighten", "loosen", "tighten"]);
+        assert_eq!(acts("", "2"), ["raise", "leave", "raise"]);
+    }
+
+    #[test]
+    fn the_verdict_tells_a_tilt_from_a_bent_bed_and_from_too_few_points() {
+        let verdict = |probes| {
+            let report = with(&[("probes", probes)]);
+            (
+                String::from(text(&report, "verdict")),
+                String::from(text(&report, "next")),
+            )
+        };
+        let (word, next) = verdict("0,0,0.1;200,0,-0.1;0,200,-0.1;200,200,0.1");
+        assert_eq!(word, "bent");
+        assert!(next.contains("it lies 0.100 mm"), "{next}");
+        let (word, next) = verdict("0,0,0;200,0,0.01;0,200,0.02");
+        assert_eq!(word, "measure_more");
+        assert!(next.contains("fourth"), "{next}");
+        assert_eq!(
+            verdict("0,0,0;200,0,0.01;0,200,0.02;200,200,0.03").0,
+            "level"
+        );
+        let none = with(&[("screws", "")]);
+        assert!(text(&none, "next").starts_with("List the screws"));
+        let noisy = with(&[("repeats", "0.01;0.03;0.02;0.02")]);
+        assert!(
+            text(&noisy, "next").ends_with("Average 7 readings at each point: the probe scatters."),
+            "{}",
+            text(&noisy, "next")
+        );
     }
 
     #[test]

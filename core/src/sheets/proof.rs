@@ -8,9 +8,9 @@ use super::declare::{Answer, Field, Scale, Sheet, Subject, choice, head};
 use super::inputs::{Inputs, Row};
 use super::outcome::Outcome;
 use crate::entry::unit::{MM, ONE, PER_MM};
-use crate::entry::write::write_significant;
+use crate::entry::write::{write_shortest, write_significant};
 use crate::measure::line::{Line, Reading};
-use crate::measure::student::t95;
+use crate::measure::student::{readings_for, t95};
 
 const FIELDS: &[Field] = &[
     Field::rows(
@@ -73,6 +73,7 @@ const FIELDS: &[Field] = &[
 ];
 
 const REGRESSION: &str = "Linear regression by least squares, textbooks of statistics; one slope, an offset for each direction";
+const QUOTIENT: &str = "GUM (JCGM 100:2008) 5.1.2";
 const GUM: &str =
     "GUM (JCGM 100:2008): Student's t for the scatter (G.3), rectangular accuracy (4.3.7), 95 %";
 
@@ -101,16 +102,36 @@ const ANSWERS: &[Answer] = &[
         .headline()
         .formula("{steps_per_mm} ÷ {scale}", "Definition"),
     Answer::number(
+        "corrected_steps_per_mm_u",
+        "Uncertainty of the corrected steps, ± (95 %)",
+        PER_MM,
+    )
+    .significant(2)
+    .formula("{corrected_steps_per_mm} × {scale_u} ÷ {scale}", QUOTIENT),
+    Answer::number(
         "corrected_turn_travel",
         "Travel per motor turn, corrected",
         MM,
     )
     .significant(7)
     .formula("{turn_travel} × {scale}", "Definition"),
+    Answer::number(
+        "corrected_turn_travel_u",
+        "Uncertainty of the corrected travel, ± (95 %)",
+        MM,
+    )
+    .significant(2)
+    .formula("{turn_travel} × {scale_u}", QUOTIENT),
     Answer::number("backlash", "Backlash", MM).fixed(3).formula(
         "distance between the offsets of both directions",
         REGRESSION,
     ),
+    Answer::number("outlier", "Reading to take again", ONE)
+        .fixed(0)
+        .formula(
+            "the one farthest off, where chance explains it in under 1 of 20 cases",
+            "Externally studentized residual, Bonferroni's correction; Cook and Weisberg (1982), 2.2.2, from memory",
+        ),
     Answer::text("why", "Why"),
     Answer::text("next", "Next"),
     Answer::curve(
@@ -144,6 +165,10 @@ struct Sure {
     scatter: (f64, f64),
     /// 1.96 times the standard uncertainties from the instrument.
     instrument: (f64, f64),
+    /// From the first place asked to the last.
+    range: f64,
+    /// The least that a reading scatters.
+    least: f64,
 }
 
 impl Sure {
@@ -152,7 +177,8 @@ impl Sure {
         let t = t95(line.freedom)?;
         let resolution = inputs.num("resolution")?;
         let accuracy = inputs.num("accuracy")?;
-        let deviation = libm::fmax(line.deviation()?, resolution / libm::sqrt(12.0));
+        let least = resolution / libm::sqrt(12.0);
+        let deviation = libm::fmax(line.deviation()?, least);
         let (slope, offset) = line.errors(deviation);
         let places = readings.iter().map(|reading| reading.x);
         let high = places.clone().fold(f64::NEG_INFINITY, libm::fmax);
@@ -164,6 +190,9 @@ impl Sure {
                 NORMAL_95 * core::f64::consts::SQRT_2 * rectangular / (high - low),
                 NORMAL_95 * rectangular,
             ),
+            range: high - low,
+            // Lengths of metres are written to a millionth of a millimetre at best.
+            least: libm::fmax(least, 1e-6),
         })
     }
 
@@ -246,15 +275,48 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         return;
     }
     let Some(sure) = Sure::of(&line, &readings, inputs) else {
+        out.put_text(
+            "next",
+            "Enter one step of the display and the accuracy of the instrument: without them nothing tells how far to trust the scale.",
+        );
         return;
     };
     out.put("scale_u", sure.scale());
     out.put("offset_u", sure.offset());
+    if scale > 0.0 {
+        let steps = out.number("corrected_steps_per_mm");
+        out.put(
+            "corrected_steps_per_mm_u",
+            steps.map(|steps| steps * sure.scale() / scale),
+        );
+        let travel = out.number("corrected_turn_travel");
+        out.put(
+            "corrected_turn_travel_u",
+            travel.map(|travel| travel * sure.scale() / scale),
+        );
+    }
     let (error, uncertainty) = ((scale - 1.0).abs() * span, sure.scale() * span);
     let verdict = Verdict::of(error, uncertainty, tolerance);
     out.put_text("verdict", verdict.word());
+    if !out.wants_rows() {
+        return;
+    }
     out.put_text("why", why(error, uncertainty, tolerance, span));
-    out.put_text("next", next(verdict, &sure, inputs.choice("drive")));
+    let again = line.outlier(&readings, sure.least);
+    let again = again.and_then(|index| {
+        let reading = readings.get(index)?;
+        out.put("outlier", f64::from(u32::try_from(index + 1).ok()?));
+        Some(format!(
+            "Take the reading at {} mm again first: it lies {} mm off the line, farther than the others explain. ",
+            write_shortest(reading.x, 6),
+            write_significant(residual(reading).abs(), 2),
+        ))
+    });
+    let next = match verdict {
+        Verdict::MeasureMore => more(&sure, &line, &readings, (error - tolerance).abs() / span),
+        _ => String::from(next(verdict, inputs.choice("drive"))),
+    };
+    out.put_text("next", again.unwrap_or_default() + &next);
 }
 
 /// The readings; `None` when there are none, or when only some of them say how they were approached.
@@ -301,17 +363,16 @@ fn why(error: f64, uncertainty: f64, tolerance: f64, span: f64) -> String {
     let mm = |value: f64| write_significant(value, 2);
     format!(
         "Over {} mm the axis is off by {} ± {} mm; {} mm is put up with.",
-        crate::entry::write::write_shortest(span, 5),
+        write_shortest(span, 5),
         mm(error),
         mm(uncertainty),
-        crate::entry::write::write_shortest(tolerance, 3),
+        write_shortest(tolerance, 3),
     )
 }
 
-/// What to do next.
-const fn next(verdict: Verdict, sure: &Sure, drive: &str) -> &'static str {
+/// What to do next about a scale that is known well enough.
+const fn next(verdict: Verdict, drive: &str) -> &'static str {
     match (verdict, drive.as_bytes()) {
-        (Verdict::Leave, _) => "Leave it: a change would follow the instrument, not the machine.",
         (Verdict::Change, b"roller") => {
             "Correct it: the effective diameter of a roller is known only by measuring. Then measure once more."
         }
@@ -324,12 +385,34 @@ const fn next(verdict: Verdict, sure: &Sure, drive: &str) -> &'static str {
         (Verdict::Change, _) => {
             "Find the cause first: teeth, pitch, starts, step angle or slip. A roller may simply be corrected."
         }
-        (Verdict::MeasureMore, _) if sure.instrument.0 > sure.scatter.0 => {
-            "Measure over a longer distance or with a better instrument: the instrument's accuracy hides the answer."
-        }
-        (Verdict::MeasureMore, _) => {
-            "Take more readings, spread over the whole axis: their scatter hides the answer."
-        }
+        _ => "Leave it: a change would follow the instrument, not the machine.",
+    }
+}
+
+/// A distance that no such machine has, in ranges measured so far.
+const TOO_LONG: f64 = 20.0;
+
+/// What to measure next, when the slope must be known to within `need` for a verdict.
+fn more(sure: &Sure, line: &Line, readings: &[Reading], need: f64) -> String {
+    let n = u32::try_from(readings.len()).unwrap_or(u32::MAX);
+    let left = need * need - sure.instrument.0 * sure.instrument.0;
+    let enough = (left > 0.0)
+        .then(|| readings_for(libm::sqrt(left) / sure.scatter.0, n, n - line.freedom))
+        .flatten();
+    let longer = sure.scale() / need;
+    match enough {
+        Some(enough) => format!(
+            "Take about {} more readings, spread over the whole axis like these: their scatter hides the answer.",
+            enough.saturating_sub(n).max(1),
+        ),
+        None if longer < TOO_LONG => format!(
+            "Measure over {} mm or more in place of {}, or with an instrument that much better: its accuracy hides the answer.",
+            write_significant(sure.range * longer, 2),
+            write_shortest(sure.range, 5),
+        ),
+        None => String::from(
+            "The error lies so close to what is put up with that no measuring will tell: leave it, or change what is put up with.",
+        ),
     }
 }
 
@@ -387,6 +470,7 @@ mod tests {
     }
 
     use std::string::String;
+    use std::vec::Vec;
 
     #[test]
     fn both_directions_show_the_backlash() {
@@ -418,6 +502,86 @@ mod tests {
             assert!(report.answers().all(|(_, found)| found.is_none()), "{rows}");
             assert!(!report.warnings.is_empty() && report.problems.is_empty());
         }
+    }
+
+    #[test]
+    fn what_is_unsure_says_how_much_more_to_measure() {
+        // A scale of 1.000 1 and less than a tenth put up with: 0.03 mm over 100 mm hide it, from the instrument.
+        let short = with(&[
+            ("readings", "0,0;25,25.004;50,50.01;75,75.006;100,100.012"),
+            ("tolerance", "0.04"),
+        ]);
+        assert_eq!(text(&short, "verdict"), "measure_more");
+        assert!(
+            text(&short, "next").contains("mm or more in place of 100"),
+            "{}",
+            text(&short, "next")
+        );
+        // As many readings as it asks for, lying and scattering alike, decide.
+        let rows = ["0,0.1", "50,49.9", "100,100.15", "150,149.9", "200,200.1"];
+        let many = |times: usize| {
+            let rows = rows.iter().cycle().take(rows.len() * times);
+            let rows: Vec<&str> = rows.copied().collect();
+            let entries = [
+                ("readings", &*rows.join(";")),
+                ("resolution", "0.01"),
+                ("accuracy", "0.001"),
+                ("tolerance", "0.2"),
+            ];
+            run("proof", &entries)
+        };
+        let first = many(1);
+        assert_eq!(text(&first, "verdict"), "measure_more");
+        let next = text(&first, "next");
+        let asked = next
+            .strip_prefix("Take about ")
+            .and_then(|rest| rest.split(' ').next());
+        let asked: usize = asked
+            .and_then(|word| word.parse().ok())
+            .expect("it says how many");
+        assert!(asked > 0 && asked < 40, "{next}");
+        assert_eq!(
+            text(&many(1 + asked.div_ceil(rows.len())), "verdict"),
+            "leave"
+        );
+        let hopeless = with(&[("tolerance", "0.39")]);
+        assert!(
+            text(&hopeless, "next").contains("no measuring")
+                || text(&hopeless, "next").contains("more")
+        );
+    }
+
+    #[test]
+    fn a_slip_of_the_finger_is_named() {
+        let slipped = with(&[(
+            "readings",
+            "0,0.01;25,25.01;50,50.02;75,75.01;100,100.2;125,125.01;150,150.03;200,200.02",
+        )]);
+        assert!((number(&slipped, "outlier") - 5.0).abs() < 1e-12);
+        assert!(
+            text(&slipped, "next")
+                .starts_with("Take the reading at 100 mm again first: it lies 0.1"),
+            "{}",
+            text(&slipped, "next")
+        );
+        assert_eq!(with(&[]).number("outlier"), None);
+    }
+
+    #[test]
+    fn the_corrected_number_is_as_sure_as_the_scale() {
+        let steps = with(&[]);
+        let share = number(&steps, "scale_u") / number(&steps, "scale");
+        let found = number(&steps, "corrected_steps_per_mm_u");
+        assert!((found / number(&steps, "corrected_steps_per_mm") / share - 1.0).abs() < 1e-12);
+        let travel = with(&[("steps_per_mm", ""), ("turn_travel", "40")]);
+        assert!(
+            (number(&travel, "corrected_turn_travel_u") / 40.0 / number(&travel, "scale_u") - 1.0)
+                .abs()
+                < 1e-12
+        );
+        let blank = with(&[("accuracy", "")]);
+        assert_eq!(blank.number("corrected_steps_per_mm_u"), None);
+        assert!(text(&blank, "next").starts_with("Enter one step"));
     }
 
     #[test]

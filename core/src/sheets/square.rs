@@ -1,9 +1,13 @@
 //! `square`: skew from diagonals.
 
+use alloc::format;
+use alloc::string::String;
+
 use super::declare::{Answer, Field, Sheet, Subject};
 use super::inputs::Inputs;
 use super::outcome::Outcome;
 use crate::entry::unit::{DEG, MM, MM_100MM};
+use crate::entry::write::{write_shortest, write_significant};
 use crate::measure::skew::Parallelogram;
 
 const FIELDS: &[Field] = &[
@@ -48,6 +52,10 @@ const ANSWERS: &[Answer] = &[
             "GUM (JCGM 100:2008) 5.1.2, rectangular half widths by 4.3.7",
         ),
     Answer::text("verdict", "Verdict").headline(),
+    Answer::number("shift", "Far side stands over by", MM)
+        .significant(3)
+        .formula("{other_side} × sin({angle})", "Definition"),
+    Answer::text("why", "Why"),
     Answer::text("next", "Next"),
 ];
 
@@ -82,37 +90,73 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         side,
     };
     let Some(skew) = measured.skew() else {
+        let half = |sum: f64| write_shortest(sum.abs() / 2.0, 6);
         out.problem(
             "side",
-            "Side: these diagonals and this side close no parallelogram; enter half the diagonals' difference to half their sum.",
+            format!(
+                "Side from the same corner: these lengths close no parallelogram; enter more than {} and less than {} mm, or measure the diagonals again.",
+                half(diagonal_1 - diagonal_2),
+                half(diagonal_1 + diagonal_2),
+            ),
         );
         return;
     };
     out.put("other_side", skew.other_side);
     out.put("angle", skew.angle_deg);
     out.put("skew", skew.skew);
+    out.put(
+        "shift",
+        skew.other_side * libm::sin(skew.angle_deg.to_radians()),
+    );
     let Some(accuracy) = inputs.num("accuracy") else {
+        out.put_text(
+            "next",
+            "Enter the accuracy of each length: without it nothing tells a skew from an error of reading.",
+        );
         return;
     };
     let uncertainty = skew.uncertainty(accuracy);
     out.put("skew_u", uncertainty);
-    let (verdict, next) = if skew.skew.abs() > uncertainty {
-        (
-            "skewed",
-            "Loosen, push the long diagonal's corners together, tighten, and measure again.",
-        )
+    let size = skew.skew.abs();
+    let verdict = if size > uncertainty {
+        "skewed"
     } else if uncertainty <= GOOD_ENOUGH {
-        (
-            "square",
-            "Leave it: the lengths agree within what was measured.",
-        )
+        "square"
     } else {
-        (
-            "measure_more",
-            "Measure a larger piece or with a better instrument: the skew hides in the accuracy.",
-        )
+        "measure_more"
     };
     out.put_text("verdict", verdict);
+    if !out.wants_rows() {
+        return;
+    }
+    out.put_text(
+        "why",
+        format!(
+            "The skew of {} ± {} mm per 100 mm {}",
+            write_significant(size, 2),
+            write_significant(uncertainty, 2),
+            match verdict {
+                "skewed" => "is more than the lengths leave unsure.",
+                "square" => "lies within what was measured, and that was measured closely enough.",
+                _ => "lies within what was measured, but that was measured too coarsely to call it square.",
+            },
+        ),
+    );
+    let next = match verdict {
+        "skewed" => format!(
+            "Loosen, push the ends of diagonal {} together, tighten, and measure all three again.",
+            if skew.skew > 0.0 { "1" } else { "2" },
+        ),
+        "square" => String::from("Leave it: the lengths agree within what was measured."),
+        _ => {
+            let times = uncertainty / libm::fmax(size, GOOD_ENOUGH);
+            format!(
+                "Measure a piece {} times as large, or read each length to ± {} mm: the skew hides in the accuracy.",
+                write_significant(times, 2),
+                write_significant(accuracy / times, 2),
+            )
+        }
+    };
     out.put_text("next", next);
 }
 
@@ -170,6 +214,40 @@ mod tests {
             ),
             ""
         );
+    }
+
+    #[test]
+    fn what_is_unsure_says_how_much_closer_to_measure() {
+        let report = frame("142", "141.8", "100", "0.5");
+        let next = text(&report, "next");
+        let figure = |before: &str| -> f64 {
+            let rest = next
+                .split(before)
+                .nth(1)
+                .and_then(|rest| rest.split(' ').next());
+            rest.and_then(|word| word.parse().ok()).expect(before)
+        };
+        assert!(
+            (figure("a piece ") - number(&report, "skew_u") / number(&report, "skew")).abs() < 0.1,
+            "{next}"
+        );
+        // Read a little closer than that it is told from square.
+        let closer = std::format!("{}", figure("± ") * 0.95);
+        assert_eq!(
+            text(&frame("142", "141.8", "100", &closer), "verdict"),
+            "skewed"
+        );
+        assert!(text(&frame("142", "140.8", "100", "0.05"), "next").contains("diagonal 1"));
+        assert!(text(&frame("140.8", "142", "100", "0.05"), "next").contains("diagonal 2"));
+    }
+
+    #[test]
+    fn the_far_side_stands_over_as_the_diagonals_say() {
+        // 3-4-5 leant by 10 mm: (300 + 10)² + 400², (300 - 10)² + 400², side 300.
+        let lean = |far: f64| std::format!("{}", libm::hypot(far, 400.0));
+        let report = frame(&lean(310.0), &lean(290.0), "300", "0.2");
+        assert!((number(&report, "shift") - 10.0).abs() < 1e-6);
+        assert!((number(&report, "skew") - 2.5).abs() < 1e-6);
     }
 
     #[test]

@@ -221,7 +221,7 @@ fn every_link_opens_its_sheet_with_the_same_answers() {
             for (answer, _) in before.answers() {
                 let (old, new) = (before.number(answer.key), again.number(answer.key));
                 // Of two carried sides of an "or" a link takes the first: the other's own answer is left out.
-                if sheet.id == "proof" && answer.key == "corrected_turn_travel" {
+                if sheet.id == "proof" && answer.key.starts_with("corrected_turn_travel") {
                     continue;
                 }
                 // Carried values travel with 12 digits.
