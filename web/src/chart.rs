@@ -4,7 +4,7 @@ use layshaft_core::entry::write::write_shortest;
 use layshaft_core::sheets::declare::{Head, Scale};
 use layshaft_core::sheets::{Cell, head_sign};
 
-use crate::drawing::{Anchor, Line, Marks, Pen};
+use crate::drawing::{Anchor, Line, Marks, Pen, tenths};
 
 /// Width of the drawing, in units.
 pub const WIDTH: f64 = 360.0;
@@ -36,6 +36,118 @@ impl Chart {
         rows.min_by(|(_, a), (_, b)| distance(*a).total_cmp(&distance(*b)))
             .map_or(0, |(row, _)| row)
     }
+
+    /// The row that stands nearest to a place on the sheet.
+    pub fn nearest_to(&self, (x, y): (f64, f64)) -> usize {
+        let distance = |(across, down): (f64, f64)| libm::hypot(across - x, down - y);
+        let rows = self.places.iter().copied().enumerate();
+        rows.min_by(|(_, a), (_, b)| distance(*a).total_cmp(&distance(*b)))
+            .map_or(0, |(row, _)| row)
+    }
+}
+
+/// Which columns of an answer's rows make a chart of points: across, up, and what kind of point.
+pub type Columns = (usize, usize, usize);
+
+/// How many kinds of points are told apart; further ones look like the last.
+const KINDS: usize = 3;
+
+/// Decades are shown where an axis spans more than this.
+const WIDE: f64 = 20.0;
+
+/// Draws each row as a point; `None` when there are none.
+pub fn scatter(heads: &[Head], rows: &[Vec<Cell>], columns: Columns) -> Option<Chart> {
+    let (x, y, kind) = columns;
+    let (left, top, right, bottom) = PLOT;
+    let axis = |column: usize, ends: (f64, f64)| {
+        let values = || rows.iter().filter_map(|row| number(row, column));
+        let (low, high) = values().fold((f64::INFINITY, 0.0_f64), |(low, high), value| {
+            (low.min(value), high.max(value))
+        });
+        Axis::over(values(), low > 0.0 && high > WIDE * low, ends)
+    };
+    let (across, down) = (axis(x, (left, right))?, axis(y, (bottom, top))?);
+    let mut kinds: Vec<f64> = rows.iter().filter_map(|row| number(row, kind)).collect();
+    kinds.sort_by(f64::total_cmp);
+    kinds.dedup_by(|a, b| a.total_cmp(b).is_eq());
+    let mut pen = Pen::new(WIDTH);
+    axes(&mut pen, &across, &down);
+    pen.words(Anchor::Start, (2.0, 12.0), &name(heads.get(y)?));
+    pen.words(Anchor::End, (right, HEIGHT - 4.0), &name(heads.get(x)?));
+    let mut places = Vec::with_capacity(rows.len());
+    // What stands on the same spot is drawn once.
+    let mut drawn: Vec<(i32, i32, usize)> = Vec::new();
+    for row in rows {
+        let at = |column, axis: &Axis| number(row, column).and_then(|value| axis.place(value));
+        let place = (
+            at(x, &across).unwrap_or(left),
+            at(y, &down).unwrap_or(bottom),
+        );
+        places.push(place);
+        let of = number(row, kind).unwrap_or(0.0);
+        let of = kinds.partition_point(|known| *known < of).min(KINDS - 1);
+        drawn.push((tenths(place.0) / 10, tenths(place.1) / 10, of));
+    }
+    drawn.sort_unstable();
+    drawn.dedup();
+    for (across, down, kind) in drawn {
+        point(
+            &mut pen,
+            kind,
+            (f64::from(across) + 0.5, f64::from(down) + 0.5),
+        );
+    }
+    // The kinds, from the right.
+    let label = heads.get(kind)?.label;
+    let mut end = right;
+    let shown = kinds.iter().take(KINDS).enumerate().rev();
+    for (of, kind) in shown.filter(|_| kinds.len() > 1) {
+        let more = if of + 1 == KINDS && kinds.len() > KINDS {
+            "+"
+        } else {
+            ""
+        };
+        let words = [write_shortest(*kind, 3).as_str(), more].concat();
+        pen.words(Anchor::End, (end, 12.0), &words);
+        end -= pen.width_of(&words) + 8.0;
+        point(&mut pen, of, (end, 8.0));
+        end -= 12.0;
+    }
+    if kinds.len() > 1 {
+        pen.words(Anchor::End, (end, 12.0), &[label, ":"].concat());
+    }
+    Some(Chart {
+        svg: pen.finish(),
+        places,
+        mark: None,
+    })
+}
+
+/// A point of a kind: a dot, a ring, a square.
+fn point(pen: &mut Pen, kind: usize, (x, y): (f64, f64)) {
+    match kind {
+        0 => pen.circle(Line::Filled, (x, y), 2.5),
+        1 => pen.circle(Line::Thin, (x, y), 3.0),
+        _ => pen.rect(Line::Thin, (x - 2.5, y - 2.5), 5.0, 5.0),
+    }
+}
+
+/// The frame of a chart with its round values.
+fn axes(pen: &mut Pen, across: &Axis, down: &Axis) {
+    let (left, top, right, bottom) = PLOT;
+    for tick in down.ticks() {
+        if let Some(y) = down.place(tick) {
+            pen.line(Line::Grid, (left, y), (right, y));
+            pen.words(Anchor::End, (left - 6.0, y + 4.0), &write_shortest(tick, 6));
+        }
+    }
+    for tick in across.ticks() {
+        if let Some(x) = across.place(tick) {
+            pen.line(Line::Grid, (x, top), (x, bottom));
+            pen.words(Anchor::Middle, (x, bottom + 15.0), &write_shortest(tick, 6));
+        }
+    }
+    pen.path(Line::Thick, [(left, top), (left, bottom), (right, bottom)]);
 }
 
 /// One axis: from value to place on the sheet.
@@ -176,19 +288,7 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
     let down = Axis::over(ys, scale == Scale::Logarithmic, (bottom, top))?;
 
     let mut pen = Pen::new(WIDTH);
-    for tick in down.ticks() {
-        if let Some(y) = down.place(tick) {
-            pen.line(Line::Grid, (left, y), (right, y));
-            pen.words(Anchor::End, (left - 6.0, y + 4.0), &write_shortest(tick, 6));
-        }
-    }
-    for tick in across.ticks() {
-        if let Some(x) = across.place(tick) {
-            pen.line(Line::Grid, (x, top), (x, bottom));
-            pen.words(Anchor::Middle, (x, bottom + 15.0), &write_shortest(tick, 6));
-        }
-    }
-    pen.path(Line::Thick, [(left, top), (left, bottom), (right, bottom)]);
+    axes(&mut pen, &across, &down);
     if heads.len() > 2 {
         pen.words(Anchor::Start, (2.0, 12.0), head_sign(second));
         legend(&mut pen, heads, marks);

@@ -21,7 +21,12 @@ struct Look {
     row: Option<usize>,
     /// Whether the table is open.
     open: bool,
+    /// How many rows of a list are shown.
+    shown: usize,
 }
+
+/// A list is shown by so many rows at a time: a page with thousands of them stands still.
+const ROWS: usize = 40;
 
 /// The answers of a page that have rows, and how each is looked at.
 #[derive(Clone, Copy)]
@@ -40,32 +45,39 @@ pub fn frames(out: &mut Markup, sheet: &Sheet) {
         match answer.show {
             // Answers of one key under different choices share a frame.
             _ if first(sheet, key).is_none_or(|first| !std::ptr::eq(first, answer)) => {}
-            Show::Rows(_) => {
-                out.raw("<section class=figure><h2 id=h-")
-                    .raw(key)
-                    .raw(
-                        "></h2><div class=\"part table\" tabindex=0 role=region aria-labelledby=h-",
-                    )
+            Show::Rows(_) | Show::Curve(..) => {
+                let scattered = drawing::scattered(sheet.id, key).is_some();
+                let curve = matches!(answer.show, Show::Curve(..));
+                out.raw(if scattered {
+                    "<section class=\"figure own\"><h2 id=h-"
+                } else {
+                    "<section class=figure><h2 id=h-"
+                });
+                out.raw(key).raw("></h2>");
+                if curve || scattered {
+                    out.raw("<figure><div class=\"drawing plot\" data-plot=")
+                        .raw(key);
+                    out.raw("><div class=part id=p-")
+                        .raw(key)
+                        .raw("></div></div><div id=s-");
+                    out.raw(key)
+                        .raw("></div><p class=read id=r-")
+                        .raw(key)
+                        .raw("></p></figure>");
+                }
+                if curve {
+                    out.raw("<details data-table=")
+                        .raw(key)
+                        .raw("><summary>The same as a table</summary>");
+                }
+                out.raw("<div class=\"part table\" tabindex=0 role=region aria-labelledby=h-")
                     .raw(key);
-                out.raw(" id=t-").raw(key).raw("></div></section>");
-            }
-            Show::Curve(..) => {
-                out.raw("<section class=figure><h2 id=h-")
-                    .raw(key)
-                    .raw("></h2><figure><div class=\"drawing plot\" data-plot=")
-                    .raw(key);
-                out.raw("><div class=part id=p-")
-                    .raw(key)
-                    .raw("></div></div><div id=s-")
-                    .raw(key);
-                out.raw("></div><p class=read id=r-")
-                    .raw(key)
-                    .raw("></p></figure><details data-table=")
-                    .raw(key);
-                out.raw("><summary>The same as a table</summary><div class=table tabindex=0 role=region aria-labelledby=h-").raw(key);
-                out.raw(" id=t-")
-                    .raw(key)
-                    .raw("></div></details></section>");
+                out.raw(" id=t-").raw(key).raw("></div>");
+                out.raw(if curve {
+                    "</details></section>"
+                } else {
+                    "</section>"
+                });
             }
             _ => {}
         }
@@ -89,6 +101,7 @@ impl Figures {
                 answer,
                 row: None,
                 open: false,
+                shown: ROWS,
             })
             .collect();
         Self {
@@ -123,12 +136,16 @@ impl Figures {
             paint(id("h-"), move || {
                 report.with(|report| report.answer(key).map_or("", |answer| answer.label).into())
             });
-            let charted = matches!(answer.show, Show::Curve(..));
+            let curve = matches!(answer.show, Show::Curve(..));
+            let charted = curve || drawing::scattered(self.page.sheet.id, key).is_some();
             paint(id("t-"), move || {
-                let shown = !charted || self.look(key).is_some_and(|look| look.open);
-                report.with(|report| match rows(report, key) {
-                    Some((heads, rows)) if shown => table(heads, rows),
-                    _ => String::new(),
+                let look = self.look(key).filter(|look| !curve || look.open);
+                report.with(|report| match rows(report, key).zip(look) {
+                    Some(((heads, rows), look)) => {
+                        let most = if curve { rows.len() } else { look.shown };
+                        part_of_table(key, heads, rows, most)
+                    }
+                    None => String::new(),
                 })
             });
             if charted {
@@ -175,6 +192,11 @@ impl Figures {
         self.change(key, |look| look.row = row);
     }
 
+    /// Shows more rows of a list.
+    pub fn more(self, key: &str) {
+        self.change(key, |look| look.shown += ROWS);
+    }
+
     /// Reads the chart under a finger.
     pub fn follow(self, from: &Element, event: &PointerEvent) {
         let Some(plot) = around(from, "[data-plot]") else {
@@ -182,11 +204,15 @@ impl Figures {
         };
         let key = plot.get_attribute("data-plot").unwrap_or_default();
         let x = across(&plot, event);
+        let flat = drawing::scattered(self.page.sheet.id, &key).is_some();
         let row = self
             .page
             .report
             .with_untracked(|report| draw(report, &key))
-            .map(|chart| chart.nearest(x));
+            .map(|chart| match flat {
+                true => chart.nearest_to((x, down(&plot, event))),
+                false => chart.nearest(x),
+            });
         if row != untrack(|| self.look(&key)).and_then(|look| look.row) {
             self.choose(&key, row);
         }
@@ -204,6 +230,12 @@ impl Figures {
 pub fn across(plot: &Element, event: &PointerEvent) -> f64 {
     let frame = plot.get_bounding_client_rect();
     (f64::from(event.client_x()) - frame.left()) / frame.width() * chart::WIDTH
+}
+
+/// And down it.
+fn down(plot: &Element, event: &PointerEvent) -> f64 {
+    let frame = plot.get_bounding_client_rect();
+    (f64::from(event.client_y()) - frame.top()) / frame.height() * chart::HEIGHT
 }
 
 const CHART: (f64, f64) = (chart::WIDTH, chart::HEIGHT);
@@ -269,6 +301,9 @@ fn rows<'a>(report: &'a Report, key: &str) -> Option<(&'static [Head], &'a [Vec<
 
 fn draw(report: &Report, key: &str) -> Option<Chart> {
     let (heads, rows) = rows(report, key)?;
+    if let Some(columns) = drawing::scattered(report.sheet.id, key) {
+        return chart::scatter(heads, rows, columns);
+    }
     let Show::Curve(_, scale) = report.answer(key)?.show else {
         return None;
     };
@@ -307,6 +342,9 @@ pub fn read(heads: &[Head], rows: &[Vec<Cell>], row: usize) -> String {
         .zip(rows.get(row).into_iter().flatten())
         .enumerate()
     {
+        if linked(cell).is_some() {
+            continue;
+        }
         out.raw(if column == 0 { "" } else { ", " })
             .words(head.label)
             .raw(": <b>");
@@ -315,15 +353,45 @@ pub fn read(heads: &[Head], rows: &[Vec<Cell>], row: usize) -> String {
             continue;
         }
         out.words(&cell_shown(cell, Some(head)));
-        out.raw("\u{a0}").words(head_sign(head)).raw("</b>");
+        let sign = head_sign(head);
+        out.raw(if sign.is_empty() { "" } else { "\u{a0}" });
+        out.words(sign).raw("</b>");
     }
     out.finish()
 }
 
-/// Rows as a table.
+/// The first rows of a list, and a button for more.
+fn part_of_table(key: &'static str, heads: &[Head], rows: &[Vec<Cell>], most: usize) -> String {
+    let shown = rows.get(..most).unwrap_or(rows);
+    let mut out = Markup::default();
+    out.markup(&table(heads, shown));
+    if shown.len() < rows.len() {
+        out.raw("<button type=button class=add data-click=\"more ")
+            .raw(key);
+        out.raw("\">").words(&shown.len().to_string()).raw(" of ");
+        out.words(&rows.len().to_string())
+            .raw(" shown; more</button>");
+    }
+    out.finish()
+}
+
+/// The sheet that a cell opens, if it is a link's text.
+fn linked(cell: &Cell) -> Option<&'static Sheet> {
+    let Cell::Text(text) = cell else { return None };
+    let (id, _) = text.split_once("?v=1&")?;
+    layshaft_core::sheets::find(id)
+}
+
+/// Rows as a table; one with links is a stack of cards: what opens a row must be in sight with it.
 pub fn table(heads: &[Head], rows: &[Vec<Cell>]) -> String {
     let mut out = Markup::default();
-    out.raw("<table><thead><tr>");
+    let links = |row: &Vec<Cell>| row.iter().any(|cell| linked(cell).is_some());
+    let cards = rows.first().is_some_and(links);
+    out.raw(if cards {
+        "<table class=cards><thead><tr>"
+    } else {
+        "<table><thead><tr>"
+    });
     for head in heads {
         out.raw("<th scope=col>")
             .words(&chart::name(head))
@@ -334,17 +402,27 @@ pub fn table(heads: &[Head], rows: &[Vec<Cell>]) -> String {
         out.raw("<tr>");
         for (column, cell) in row.iter().enumerate() {
             // A row longer than its heads is a list, as of the loads that may be on together.
-            match heads.get(column) {
-                Some(_) => out.raw(if matches!(cell, Cell::Text(_)) {
-                    "<td class=w>"
-                } else {
-                    "<td>"
-                }),
-                None => out.raw(" + "),
+            let Some(head) = heads.get(column) else {
+                out.raw(" + ").words(&cell_shown(cell, None));
+                continue;
             };
-            out.words(&cell_shown(cell, heads.get(column)));
+            out.raw(if matches!(cell, Cell::Text(_)) {
+                "<td class=w"
+            } else {
+                "<td"
+            });
+            if cards {
+                out.raw(" data-l=\"").words(&chart::name(head)).raw("\"");
+            }
+            out.raw(">");
+            match (linked(cell), cell) {
+                (Some(sheet), Cell::Text(text)) => {
+                    out.raw("<a href=\"#").words(text).raw("\">");
+                    out.words(sheet.title).raw("</a>");
+                }
+                _ => _ = out.words(&cell_shown(cell, Some(head))),
+            }
         }
-        out.raw("</tr>");
     }
     out.raw("</tbody></table>");
     out.finish()

@@ -29,6 +29,7 @@ mod save;
 mod share;
 mod sheet;
 mod signal;
+mod slices;
 mod sources;
 mod stage;
 mod state;

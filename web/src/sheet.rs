@@ -11,6 +11,7 @@ use web_sys::{ClipboardEvent, Element, Event, KeyboardEvent};
 
 use crate::figure::Figures;
 use crate::notices::Undo;
+use crate::slices::{self, Slices};
 use crate::stage::{Stage, all, around, fill, focus, follow, paint, stage, target, value};
 use crate::state::{Desk, Place};
 use crate::study::{self, Spreads, Studies};
@@ -34,18 +35,21 @@ pub struct Page {
     pause: StoredValue<Option<Later>, LocalStorage>,
     /// Puts the last row that was taken out of a list back.
     taken: StoredValue<Option<Undo>, LocalStorage>,
+    slices: Slices,
 }
 
 /// The page of a sheet, whose entries live at `place`.
 pub fn open(desk: Desk, place: Place, sheet: &'static Sheet) -> Stage {
+    let slices = Slices::new();
     let page = Page {
         desk,
-        report: desk.report(place.clone(), sheet),
+        report: desk.report(place.clone(), sheet, slices),
         place: StoredValue::new_local(place),
         sheet,
         typing: Signal::new(""),
         pause: StoredValue::new_local(None),
         taken: StoredValue::new_local(None),
+        slices,
     };
     on_cleanup(move || page.wait(None));
     let (figures, studies) = (Figures::of(page), Studies::of(page));
@@ -76,7 +80,9 @@ const SPREAD: [(&str, fn(&Report, &[Spread]) -> String); 3] = [
 fn skeleton(page: Page) -> String {
     let mut out = view::frame();
     view::title_block(&mut out, page);
-    out.raw("<div class=head><div class=dims id=headline></div><div class=alarms id=alarms></div></div><div class=before id=before></div>");
+    out.raw("<div class=head><div class=dims id=headline></div><div class=alarms id=alarms></div>");
+    out.raw(slices::FRAME)
+        .raw("</div><div class=before id=before></div>");
     out.raw("<p class=aloud role=status aria-atomic=true id=aloud></p>");
     out.raw("<div class=body><section class=entries><h2>Entries</h2>");
     for (index, field) in (0..).zip(page.sheet.fields) {
@@ -158,6 +164,7 @@ impl Page {
             });
         });
         follow(move || self.report.with(log::know));
+        self.slices.start(self);
         figures.start();
         if self.sheet.id == tone::SHEET {
             tone::start();
@@ -197,7 +204,7 @@ impl Page {
                     self.cells_changed(&from);
                 }
             },
-            "click" => self.click(studies, &from),
+            "click" => self.click(figures, studies, &from),
             "paste" => {
                 let data = event.unchecked_ref::<ClipboardEvent>().clipboard_data();
                 let text = data
@@ -239,7 +246,7 @@ impl Page {
         }
     }
 
-    fn click(self, studies: Studies, from: &Element) {
+    fn click(self, figures: Figures, studies: Studies, from: &Element) {
         let Some(button) = around(from, "[data-click]") else {
             return;
         };
@@ -266,6 +273,8 @@ impl Page {
                 _ = element(&["f-", key].concat()).map(|grid| focus(&grid));
                 fill(&["b-", key].concat(), "");
             }
+            ("stop", _) => self.slices.stop(),
+            ("more", key) => figures.more(key),
             ("listen", _) => tone::listen(&button),
             ("take", key) => {
                 if let Some(text) = tone::shown() {

@@ -14,6 +14,7 @@ use layshaft_core::sheets::{Entries, Report, Sheet};
 use crate::notices::{Action, Notices, Undo};
 use crate::offline;
 use crate::route::{self, Asked, Route};
+use crate::slices::Slices;
 use crate::storage::{self, Aside, Held, LOOSE_ID, Saving, Timer};
 
 /// Where a sheet's entries live.
@@ -223,25 +224,25 @@ impl Desk {
         );
     }
 
-    /// What the sheet says about its entries; worked out again whenever the machine's entries change.
-    pub fn report(self, place: Place, sheet: &'static Sheet) -> Memo<Arc<Report>> {
+    /// What the sheet says about its entries; worked out again whenever the machine's entries change, and when its work in
+    /// slices is done.
+    pub fn report(self, place: Place, sheet: &'static Sheet, slices: Slices) -> Memo<Arc<Report>> {
         Memo::new_with_compare(
             move |before: Option<&Arc<Report>>| {
-                let part = place.part();
-                Arc::new(self.machine(place.id(), |machine| {
-                    match machine.filter(|machine| part < machine.parts.len()) {
-                        Some(machine) => {
-                            let mut report =
-                                machine.report_after(part, sheet, before.map(Arc::as_ref));
-                            while report.advance(u64::MAX) {}
-                            report
-                        }
-                        None => sheet.run(&Entries::new()),
-                    }
-                }))
+                let fresh = |machine: Option<&Machine>| {
+                    report(machine, &place, sheet, before.map(Arc::as_ref))
+                };
+                let fresh = self.machine(place.id(), fresh);
+                // What is done belongs to the entries as they are: any change of them begins anew.
+                Arc::new(slices.take().unwrap_or(fresh))
             },
             |_, _| true,
         )
+    }
+
+    /// The same report with all its work still to do.
+    pub fn begun(self, place: &Place, sheet: &'static Sheet) -> Report {
+        untrack(|| self.machine(place.id(), |machine| report(machine, place, sheet, None)))
     }
 
     /// Whether a place is there; tracked.
@@ -317,6 +318,19 @@ fn begin_with(key: &str) {
             crate::stage::focus(&found);
         }
     });
+}
+
+fn report(
+    machine: Option<&Machine>,
+    place: &Place,
+    sheet: &'static Sheet,
+    before: Option<&Report>,
+) -> Report {
+    let part = place.part();
+    match machine.filter(|machine| part < machine.parts.len()) {
+        Some(machine) => machine.report_after(part, sheet, before),
+        None => sheet.run(&Entries::new()),
+    }
 }
 
 /// A name as it is kept: trimmed, without line ends or other control characters; `None` when empty.

@@ -26,13 +26,13 @@ mod travel;
 #[cfg(test)]
 mod trial;
 
-pub use pen::{Anchor, Line, Pen};
+pub use pen::{Anchor, Line, Pen, tenths};
 
 use layshaft_core::entry::write::write_shortest;
 use layshaft_core::sheets::{Cell, Found, declare::Show};
 use layshaft_core::sheets::{Report, join_unit};
 
-use crate::chart::{HEIGHT, WIDTH, chart};
+use crate::chart::{Columns, HEIGHT, WIDTH, chart};
 
 /// A finished drawing.
 #[derive(Clone, PartialEq)]
@@ -116,6 +116,15 @@ const MARKS: &[(&str, fn(&Report, &str) -> Marks)] = &[
     ("heater", heater::marks),
     ("control", control::marks),
 ];
+
+/// The answers whose rows are drawn as points, by sheet and key.
+const SCATTERED: &[(&str, &str, Columns)] = &[("find", "best", (5, 6, 7))];
+
+/// Which columns of an answer's rows are drawn as points, if they are.
+pub fn scattered(sheet: &str, key: &str) -> Option<Columns> {
+    let same = |(of, answer, _): &&(&str, &str, Columns)| *of == sheet && *answer == key;
+    SCATTERED.iter().find(same).map(|(.., columns)| *columns)
+}
 
 /// The drawing of a report's sheet, if it has one.
 pub fn draw(report: &Report) -> Option<Drawing> {

@@ -416,7 +416,7 @@ pub fn polar((x, y): (f64, f64), radius: f64, angle: f64) -> (f64, f64) {
     clippy::cast_possible_truncation,
     reason = "a float that is out of range becomes the nearest whole number"
 )]
-fn tenths(units: f64) -> i32 {
+pub fn tenths(units: f64) -> i32 {
     (units * PER_UNIT + if units < 0.0 { -0.5 } else { 0.5 }) as i32
 }
 

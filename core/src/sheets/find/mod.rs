@@ -10,7 +10,7 @@ use alloc::format;
 
 use self::finding::Finding;
 use self::parts::Parts;
-use super::declare::{Answer, Field, Sheet, Subject, When, choice, head};
+use super::declare::{Answer, Field, Sheet, Subject, When, choice, head, places};
 use super::inputs::Inputs;
 use super::outcome::Outcome;
 use crate::entry::unit::{A, DEG, G_CM2, KG, MH, MM, MM_S, MM_S2, N, N_M, OHM, ONE, UM, V};
@@ -135,13 +135,13 @@ const ANSWERS: &[Answer] = &[
         &[
             head("Drive", "", 0),
             head("Reduction", "", 5),
-            head("Microsteps", "", 3),
+            places("Microsteps", "", 0),
             head("Motor", "", 0),
             head("Travel per turn", "mm", 5),
             head("Full step", "um", 4),
             head("In hand", "", 3),
-            head("Parts", "", 2),
-            head("Price", "", 5),
+            places("Parts", "", 0),
+            places("Price", "", 2),
             head("Travel sheet", "", 0),
             head("Headroom sheet", "", 0),
         ],
