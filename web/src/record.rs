@@ -2,9 +2,9 @@
 
 use crate::dom::*;
 use layshaft_core::entry::write::write_fixed;
-use layshaft_core::machine::record::{PartRecord, SheetRecord, Step};
+use layshaft_core::machine::record::{EntryRecord, PartRecord, SheetRecord, Step};
 use layshaft_core::machine::{Machine, Record, declared};
-use layshaft_core::sheets::{State, join_unit};
+use layshaft_core::sheets::{Kind, State, join_unit};
 use wasm_bindgen::JsCast;
 
 use crate::markup::Markup;
@@ -16,6 +16,9 @@ use crate::{checks, figure, machine_text, share};
 /// Where the ticked boxes are kept, in the entries of the title block: the codes of the steps, so that a step whose figures
 /// have changed is no longer ticked.
 const TICKED: &str = "ticked";
+
+/// Longer words than this, in bytes, are a sentence and need room.
+const LONG: usize = 24;
 
 /// Begins the page.
 pub fn open(desk: Desk, id: String) {
@@ -190,7 +193,11 @@ fn put_part(
             sheet: sheet.id,
             key: "",
         };
-        out.raw("<article><h3><a href=\"")
+        out.raw("<article data-sheet=\"")
+            .words(&at.to_string())
+            .raw("/")
+            .raw(sheet.id)
+            .raw("\"><h3><a href=\"")
             .words(entry_href(id, place).trim_end_matches('/'))
             .raw("\">")
             .raw(sheet.title)
@@ -198,7 +205,7 @@ fn put_part(
         put_sheet(out, record, sheet);
         if let Some(declared) = declared(sheet.id).filter(|sheet| crate::drawing::draws(sheet.id)) {
             let drawn = figure::own(&machine.report_after(at, declared, None));
-            out.markup(&drawn);
+            out.raw("<figure>").markup(&drawn).raw("</figure>");
         }
         out.raw("</article>");
     }
@@ -206,17 +213,23 @@ fn put_part(
 }
 
 fn put_sheet(out: &mut Markup, record: &Record, sheet: &SheetRecord) {
-    out.raw("<table class=facts><thead><tr><th scope=col>Answer<th scope=col>Value<th scope=col>How obtained</tr></thead><tbody>");
+    out.raw("<div class=pair><table class=facts><thead><tr><th scope=col>Answer<th scope=col>Value<th scope=col>Origin</tr></thead><tbody>");
     for answer in &sheet.answers {
         out.raw(if answer.headline {
             "<tr class=main><td>"
         } else {
             "<tr><td>"
         })
-        .raw(answer.label)
-        .raw("</td><td>");
-        out.words(&answer.shown())
-            .raw("</td><td>")
+        .raw(answer.label);
+        // A sentence has the width of both columns.
+        let (value, origin) = if answer.value.is_none() && answer.text.len() > LONG {
+            ("</td><td colspan=2>", " <small>")
+        } else {
+            ("</td><td>", "</td><td>")
+        };
+        out.raw(value)
+            .words(&answer.shown())
+            .raw(origin)
             .words(&answer.obtained())
             .raw("</td></tr>");
     }
@@ -225,12 +238,12 @@ fn put_sheet(out: &mut Markup, record: &Record, sheet: &SheetRecord) {
         out.raw("<tr><td>")
             .raw(entry.label)
             .raw("</td><td>")
-            .words(&join_unit(entry.text.clone(), entry.unit));
+            .words(&join_unit(in_words(sheet.id, entry), entry.unit));
         out.raw("</td><td>")
             .words(&record.origin(entry))
             .raw("</td></tr>");
     }
-    out.raw("</tbody></table>");
+    out.raw("</tbody></table></div>");
     for made in &sheet.checks {
         out.raw("<p><b>").raw(match made.state {
             State::Within => "Within: ",
@@ -249,6 +262,20 @@ fn put_sheet(out: &mut Markup, record: &Record, sheet: &SheetRecord) {
             .raw(caution.first)
             .raw("</p>");
     }
+}
+
+/// An entry as people read it: a choice by its label.
+fn in_words(sheet: &str, entry: &EntryRecord) -> String {
+    let fields = declared(sheet).map_or(&[][..], |sheet| sheet.fields);
+    let choices = fields
+        .iter()
+        .filter(|field| field.key == entry.key)
+        .filter_map(|field| match field.kind {
+            Kind::Choice(options) => options.iter().find(|option| option.key == entry.text),
+            _ => None,
+        });
+    let mut labels = choices.map(|option| option.label.to_string());
+    labels.next().unwrap_or_else(|| entry.text.clone())
 }
 
 fn parts_list(out: &mut Markup, record: &Record) {
