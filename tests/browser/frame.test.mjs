@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { open } from "./harness.mjs";
-import { accessible, fits, reload, sane, settle, sheet, type } from "./steps.mjs";
+import { accessible, collisions, fits, reload, sane, settle, sheet, type } from "./steps.mjs";
 import { ask, same } from "./twin.mjs";
 
 /** A desktop printer with a bed on two rods: what each sheet is asked about it. */
@@ -74,26 +74,6 @@ async function agrees(page, id) {
   for (const key of keys) assert.equal(typeof TWIN[id].answers[key]?.value, "number", `the twin has ${key}`);
   assert.ok((await same(page, TWIN[id], id)) >= keys.length);
 }
-
-/** Words of a drawing that leave it or lie on one another, as the browser sets them. */
-const collisions = (page) =>
-  page.evaluate(() => {
-    const svg = document.querySelector("#drawing svg");
-    if (!svg) return [];
-    const frame = svg.getBoundingClientRect();
-    const boxes = [...svg.querySelectorAll("text")].map((text) => [text.textContent, text.getBoundingClientRect()]);
-    const found = [];
-    for (const [at, [words, box]] of boxes.entries()) {
-      if (box.left < frame.left - 1 || box.right > frame.right + 1 || box.bottom > frame.bottom + 1) found.push(`${words} leaves`);
-      for (const [other, its] of boxes.slice(at + 1)) {
-        const wide = Math.min(box.right, its.right) - Math.max(box.left, its.left);
-        // A line's box is higher than its letters.
-        const high = Math.min(box.bottom, its.bottom) - Math.max(box.top, its.top);
-        if (wide > 1 && high > 5) found.push(`${words} on ${other}`);
-      }
-    }
-    return found;
-  });
 
 for (const id of Object.keys(CASES)) {
   test(`${id} is filled in, agrees with the headless twin, is drawn, and stays after a reload`, async (t) => {

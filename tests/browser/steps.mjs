@@ -138,3 +138,23 @@ export async function sane(page, what) {
   for (const word of ["NaN", "Infinity", "undefined", "2147483647"]) assert.ok(!text.includes(word), `${word}: ${what}`);
   assert.ok(!/\binf\b/.test(text), `inf: ${what}`);
 }
+
+/** Words of a drawing that leave it or lie on one another, as the browser sets them. */
+export const collisions = (page) =>
+  page.evaluate(() => {
+    const svg = document.querySelector("#drawing svg");
+    if (!svg) return [];
+    const frame = svg.getBoundingClientRect();
+    const boxes = [...svg.querySelectorAll("text")].map((text) => [text.textContent, text.getBoundingClientRect()]);
+    const found = [];
+    for (const [at, [words, box]] of boxes.entries()) {
+      if (box.left < frame.left - 1 || box.right > frame.right + 1 || box.bottom > frame.bottom + 1) found.push(`${words} leaves`);
+      for (const [other, its] of boxes.slice(at + 1)) {
+        const wide = Math.min(box.right, its.right) - Math.max(box.left, its.left);
+        // A line's box is higher than its letters.
+        const high = Math.min(box.bottom, its.bottom) - Math.max(box.top, its.top);
+        if (wide > 1 && high > 5) found.push(`${words} on ${other}`);
+      }
+    }
+    return found;
+  });

@@ -361,6 +361,9 @@ fn put_series(pen: &mut Pen, marks: &Marks, column: usize, places: Vec<(f64, f64
     match (marks.points, column) {
         _ if places.is_empty() => {}
         (true, 1) => pen.dots(places),
+        _ if column == marks.rings => places
+            .into_iter()
+            .for_each(|one| pen.circle(Line::Solid, one, 3.0)),
         // Between two gaps.
         _ if places.len() == 1 => places
             .into_iter()
@@ -374,10 +377,13 @@ fn put_series(pen: &mut Pen, marks: &Marks, column: usize, places: Vec<(f64, f64
 /// The names of several columns, each behind a piece of its line, from the right.
 fn legend(pen: &mut Pen, heads: &[Head], marks: &Marks) {
     let mut x = PLOT.2;
-    for (column, head) in heads.iter().enumerate().skip(1).rev() {
+    let named = heads.iter().enumerate().skip(1).rev();
+    for (column, head) in named.filter(|(_, head)| !head.label.is_empty()) {
         pen.words(Anchor::End, (x, 12.0), head.label);
-        x -= pen.width_of(head.label) + 4.0;
-        put_series(pen, marks, column, vec![(x - 16.0, 8.0), (x, 8.0)]);
+        x -= pen.width_of(head.label) + 7.0;
+        let points = (marks.points && column == 1) || column == marks.rings;
+        let from = if points { x } else { x - 16.0 };
+        put_series(pen, marks, column, vec![(from, 8.0), (x, 8.0)]);
         x -= 28.0;
     }
 }

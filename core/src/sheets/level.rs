@@ -70,13 +70,14 @@ const ANSWERS: &[Answer] = &[
     Answer::number("tilt_x", "Tilt along X", MM_M).formula("slope of the plane in X", PLANE),
     Answer::number("tilt_y", "Tilt along Y", MM_M).formula("slope of the plane in Y", PLANE),
     Answer::list("turns", "Turns of each screw, above 0 raises the bed", TURN)
+        .significant(2)
         .headline()
         .formula("{moves} ÷ {pitch}", "Definition"),
     Answer::list("moves", "Rise of the bed at each screw", MM)
+        .significant(2)
         .formula("mean or fixed height less the plane's at the screw", PLANE),
     Answer::number("flatness", "Off the plane, peak to peak", MM)
         .fixed(3)
-        .headline()
         .formula(
             "highest less lowest distance from the plane",
             "Peak to valley about the least-squares plane, ISO 12781-1",

@@ -20,7 +20,7 @@ const FIELDS: &[Field] = &[
             Field::number("commanded", "Asked", MM)
                 .at_least(-1e6, "no axis is that long")
                 .at_most(1e6, "no axis is that long"),
-            Field::number("measured", "Measured", MM)
+            Field::number("measured", "Found", MM)
                 .at_least(-1e6, "no axis is that long")
                 .at_most(1e6, "no axis is that long"),
             Field::choice(

@@ -46,7 +46,6 @@ const ANSWERS: &[Answer] = &[
         .formula("100 × tan({angle})", "Definition"),
     Answer::number("skew_u", "Uncertainty of the skew, ± (k = 2)", MM_100MM)
         .significant(2)
-        .headline()
         .formula(
             "2 × √(sum of (slope × {accuracy} ÷ √3)² over the three lengths)",
             "GUM (JCGM 100:2008) 5.1.2, rectangular half widths by 4.3.7",

@@ -6,20 +6,26 @@ mod belt;
 mod coils;
 mod control;
 mod current;
+mod flow;
 mod gears;
 mod headroom;
 mod heater;
 mod height;
 mod homing;
 mod identify;
+mod interval;
 mod joint;
+mod level;
 mod mass;
 mod microstep;
 mod pen;
+mod proof;
 mod reach;
+mod ringing;
 mod rods;
 mod screw;
 mod sensor;
+mod square;
 mod supply;
 mod switch;
 mod travel;
@@ -80,6 +86,8 @@ pub struct Marks {
     pub equal: Option<&'static str>,
     /// Whether the horizontal axis has decades.
     pub decades: bool,
+    /// The column of further points, drawn as rings; 0 for none.
+    pub rings: usize,
     /// The column that is a limit; 0 for none.
     pub limit: usize,
     /// Where another design stands.
@@ -106,6 +114,11 @@ const DRAWINGS: &[(&str, fn(&Report) -> Option<Drawing>)] = &[
     ("reach", reach::draw),
     ("height", height::draw),
     ("switch", switch::draw),
+    ("proof", proof::draw),
+    ("square", square::draw),
+    ("level", level::draw),
+    ("ringing", ringing::draw),
+    ("flow", flow::draw),
 ];
 
 /// The sheets that mark their curves, by id; the second parameter is the answer's key.
@@ -115,6 +128,8 @@ const MARKS: &[(&str, fn(&Report, &str) -> Marks)] = &[
     ("headroom", headroom::marks),
     ("heater", heater::marks),
     ("control", control::marks),
+    ("proof", proof::marks),
+    ("ringing", ringing::marks),
 ];
 
 /// The answers whose rows are drawn as points, by sheet and key.
