@@ -90,12 +90,10 @@ pub fn scatter(heads: &[Head], rows: &[Vec<Cell>], columns: Columns) -> Option<C
     }
     drawn.sort_unstable();
     drawn.dedup();
-    for (across, down, kind) in drawn {
-        point(
-            &mut pen,
-            kind,
-            (f64::from(across) + 0.5, f64::from(down) + 0.5),
-        );
+    for of in 0..KINDS {
+        let places = drawn.iter().filter(|(.., kind)| *kind == of);
+        let middle = |(x, y, _): &(i32, i32, usize)| (f64::from(*x) + 0.5, f64::from(*y) + 0.5);
+        points(&mut pen, of, places.map(middle).collect());
     }
     // The kinds, from the right.
     let label = heads.get(kind)?.label;
@@ -110,7 +108,7 @@ pub fn scatter(heads: &[Head], rows: &[Vec<Cell>], columns: Columns) -> Option<C
         let words = [write_shortest(*kind, 3).as_str(), more].concat();
         pen.words(Anchor::End, (end, 12.0), &words);
         end -= pen.width_of(&words) + 8.0;
-        point(&mut pen, of, (end, 8.0));
+        points(&mut pen, of, vec![(end, 8.0)]);
         end -= 12.0;
     }
     if kinds.len() > 1 {
@@ -123,12 +121,12 @@ pub fn scatter(heads: &[Head], rows: &[Vec<Cell>], columns: Columns) -> Option<C
     })
 }
 
-/// A point of a kind: a dot, a ring, a square.
-fn point(pen: &mut Pen, kind: usize, (x, y): (f64, f64)) {
+/// Points of a kind: dots, rings, squares.
+fn points(pen: &mut Pen, kind: usize, places: Vec<(f64, f64)>) {
     match kind {
-        0 => pen.circle(Line::Filled, (x, y), 2.5),
-        1 => pen.circle(Line::Thin, (x, y), 3.0),
-        _ => pen.rect(Line::Thin, (x - 2.5, y - 2.5), 5.0, 5.0),
+        _ if places.is_empty() => {}
+        0 => pen.dots(places),
+        _ => pen.rings(kind > 1, &places),
     }
 }
 
@@ -450,6 +448,38 @@ mod tests {
         let places = drawn.expect("it draws").places;
         let middle = (f64::midpoint(left, right), f64::midpoint(top, bottom));
         assert_eq!(places, [(left, bottom), middle, (right, top)]);
+    }
+
+    #[test]
+    fn points_stand_where_their_numbers_put_them_and_kinds_look_different() {
+        let heads = &[
+            head("Step", "um", 3),
+            head("In hand", "", 3),
+            head("Parts", "", 2),
+        ];
+        let row = |x, y, kind| vec![Cell::Number(x), Cell::Number(y), Cell::Number(kind)];
+        let rows = [
+            row(0.0, 1.0, 2.0),
+            row(5.0, 2.0, 3.0),
+            row(10.0, 3.0, 6.0),
+            row(10.0, 3.0, 7.0),
+        ];
+        let drawn = scatter(heads, &rows, (0, 1, 2)).expect("it draws");
+        let (left, top, right, bottom) = PLOT;
+        let middle = (f64::midpoint(left, right), f64::midpoint(top, bottom));
+        assert_eq!(
+            drawn.places,
+            [(left, bottom), middle, (right, top), (right, top)]
+        );
+        assert_eq!(drawn.nearest_to((right - 9.0, top + 9.0)), 2);
+        // Dots, rings and squares, and one of each beside its name; the two that stand together are drawn once.
+        assert_eq!(drawn.svg.matches("<path class=p").count(), 2);
+        assert_eq!(drawn.svg.matches("h50v50h-50z").count(), 2);
+        assert_eq!(drawn.svg.matches("a30 30 0 1 0 60 0a").count(), 2);
+        for words in [">2</text>", ">3</text>", ">6+</text>", ">Parts:</text>"] {
+            assert!(drawn.svg.contains(words), "{words}: {}", drawn.svg);
+        }
+        assert!(scatter(heads, &[], (0, 1, 2)).is_none());
     }
 
     #[test]

@@ -26,7 +26,7 @@ struct Look {
 }
 
 /// A list is shown by so many rows at a time: a page with thousands of them stands still.
-const ROWS: usize = 40;
+const ROWS: usize = 10;
 
 /// The answers of a page that have rows, and how each is looked at.
 #[derive(Clone, Copy)]
@@ -432,6 +432,7 @@ pub fn table(heads: &[Head], rows: &[Vec<Cell>]) -> String {
 mod tests {
     use super::*;
     use layshaft_core::sheets;
+    use layshaft_core::sheets::declare::head;
 
     fn microstep() -> Report {
         let entries = [
@@ -455,6 +456,28 @@ mod tests {
             html.starts_with("<table><thead><tr><th scope=col>Load torque, N·m</th>"),
             "{html}"
         );
+    }
+
+    #[test]
+    fn a_long_list_is_shown_in_parts_and_a_link_opens_its_sheet() {
+        let heads = &[head("Name", "", 3), head("Sheet", "", 3)];
+        let text = |text: &str| Cell::Text(text.to_string().into());
+        let row = vec![text("a<b"), text("travel?v=1&pitch=2&k=0000")];
+        let rows: Vec<_> = (0..50).map(|_| row.clone()).collect();
+        let html = part_of_table("best", heads, &rows, 20);
+        assert_eq!(html.matches("<td").count(), 40);
+        assert!(html.contains("a&lt;b"));
+        assert!(
+            html.contains("<a href=\"#travel?v=1&amp;pitch=2&amp;k=0000\">Travel"),
+            "{html}"
+        );
+        assert!(
+            html.ends_with("data-click=\"more best\">20 of 50 shown; more</button>"),
+            "{html}"
+        );
+        assert!(!part_of_table("best", heads, &rows, 60).contains("<button"));
+        // What only looks like a link is words.
+        assert!(linked(&text("nothing?v=1&x=2")).is_none());
     }
 
     #[test]

@@ -229,12 +229,11 @@ impl Desk {
     pub fn report(self, place: Place, sheet: &'static Sheet, slices: Slices) -> Memo<Arc<Report>> {
         Memo::new_with_compare(
             move |before: Option<&Arc<Report>>| {
-                let fresh = |machine: Option<&Machine>| {
-                    report(machine, &place, sheet, before.map(Arc::as_ref))
-                };
-                let fresh = self.machine(place.id(), fresh);
                 // What is done belongs to the entries as they are: any change of them begins anew.
-                Arc::new(slices.take().unwrap_or(fresh))
+                let done = slices.take();
+                Arc::new(self.machine(place.id(), |machine| {
+                    done.unwrap_or_else(|| report(machine, &place, sheet, before.map(Arc::as_ref)))
+                }))
             },
             |_, _| true,
         )
