@@ -84,8 +84,16 @@ for (const size of SIZES) {
     }
     t.diagnostic(`${compared} answers compared`);
     assert.ok(compared > 200, `${compared} answers compared`);
+    // Seen: "40 N.cm N·m", the field's own unit behind the one that was typed.
+    const torque = shown.find(({ place }) => place === "0/microstep").entries.find(([label]) => label === "Holding torque");
+    assert.equal(torque[1], "40 N.cm");
     await fits(page, "the record");
     await sane(page, "the record");
+    // Seen: two tables side by side on a phone, each column three letters wide.
+    const narrow = await page.evaluate(() =>
+      Math.min(...[...document.querySelectorAll("article td")].map((cell) => cell.getBoundingClientRect().width)),
+    );
+    assert.ok(narrow > 75, `a column of ${narrow} px`);
   });
 }
 

@@ -213,7 +213,7 @@ fn put_part(
 }
 
 fn put_sheet(out: &mut Markup, record: &Record, sheet: &SheetRecord) {
-    out.raw("<div class=pair><table class=facts><thead><tr><th scope=col>Answer<th scope=col>Value<th scope=col>Origin</tr></thead><tbody>");
+    out.raw("<div class=lists><table class=facts><thead><tr><th scope=col>Answer<th scope=col>Value<th scope=col>Origin</tr></thead><tbody>");
     for answer in &sheet.answers {
         out.raw(if answer.headline {
             "<tr class=main><td>"
@@ -238,7 +238,7 @@ fn put_sheet(out: &mut Markup, record: &Record, sheet: &SheetRecord) {
         out.raw("<tr><td>")
             .raw(entry.label)
             .raw("</td><td>")
-            .words(&join_unit(in_words(sheet.id, entry), entry.unit));
+            .words(&in_words(sheet.id, entry));
         out.raw("</td><td>")
             .words(&record.origin(entry))
             .raw("</td></tr>");
@@ -264,7 +264,7 @@ fn put_sheet(out: &mut Markup, record: &Record, sheet: &SheetRecord) {
     }
 }
 
-/// An entry as people read it: a choice by its label.
+/// An entry as people read it: a choice by its label, a bare number with its unit.
 fn in_words(sheet: &str, entry: &EntryRecord) -> String {
     let fields = declared(sheet).map_or(&[][..], |sheet| sheet.fields);
     let choices = fields
@@ -275,7 +275,7 @@ fn in_words(sheet: &str, entry: &EntryRecord) -> String {
             _ => None,
         });
     let mut labels = choices.map(|option| option.label.to_string());
-    labels.next().unwrap_or_else(|| entry.text.clone())
+    labels.next().unwrap_or_else(|| entry.shown())
 }
 
 fn parts_list(out: &mut Markup, record: &Record) {

@@ -174,11 +174,7 @@ impl Writer<'_> {
             w.pair(answer.label, &answer.shown(), &answer.obtained())
         });
         self.list(&sheet.entries, |w, entry| {
-            // What was typed may name its own unit.
-            let bare = entry.text.ends_with(|c: char| c.is_ascii_digit());
-            let text =
-                crate::sheets::join_unit(entry.text.clone(), if bare { entry.unit } else { "" });
-            w.pair(entry.label, &text, &record.origin(entry));
+            w.pair(entry.label, &entry.shown(), &record.origin(entry));
         });
         self.list(&sheet.problems, |w, problem| w.text(problem));
         self.list(&sheet.checks, |w, made| {

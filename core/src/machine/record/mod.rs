@@ -318,6 +318,14 @@ impl Record {
     }
 }
 
+impl EntryRecord {
+    /// The text, with the unit that a bare number has: "40 N.cm" stays, "16" in mm is "16 mm".
+    pub fn shown(&self) -> String {
+        let bare = self.text.trim_end().ends_with(|c: char| c.is_ascii_digit());
+        crate::sheets::join_unit(self.text.clone(), if bare { self.unit } else { "" })
+    }
+}
+
 impl AnswerRecord {
     /// How it was obtained, in words: "Proven, 2026-03-01, dial gauge over 150 mm".
     pub fn obtained(&self) -> String {
