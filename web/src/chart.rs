@@ -378,7 +378,8 @@ fn legend(pen: &mut Pen, heads: &[Head], marks: &Marks) {
     let named = heads.iter().enumerate().skip(1).rev();
     for (column, head) in named.filter(|(_, head)| !head.label.is_empty()) {
         pen.words(Anchor::End, (x, 12.0), head.label);
-        x -= pen.width_of(head.label) + 7.0;
+        // Room for letters wider than most.
+        x -= pen.width_of(head.label) + 11.0;
         let points = (marks.points && column == 1) || column == marks.rings;
         let from = if points { x } else { x - 16.0 };
         put_series(pen, marks, column, vec![(from, 8.0), (x, 8.0)]);
