@@ -41,9 +41,11 @@ struct Ranked {
     column: usize,
 }
 
-/// Places in the order of the reductions.
+/// A drive, a class of motors, and places in the order of the reductions.
 #[derive(Clone, Copy, Debug)]
 struct Span {
+    drive: u32,
+    class: u32,
     next: u32,
     end: u32,
 }
@@ -147,46 +149,41 @@ impl Search {
     /// Begins the next line: what lies short of the target and beyond it needs no look.
     fn begin(&mut self) {
         let line = u32::try_from(self.spans.len()).unwrap_or(u32::MAX);
+        let classes = u32::try_from(self.classes.len()).unwrap_or(1).max(1);
+        let (drive, class) = (line / classes, line % classes);
         let goal = self.space.goal;
         let place = |bound: &dyn Fn(f64) -> bool| {
             let place = self.gears.partition_point(|gear| {
-                self.wanted(line, *gear)
+                self.wanted(drive, class, *gear)
                     .is_some_and(|(wanted, _)| bound(wanted))
             });
             u32::try_from(place).unwrap_or(u32::MAX)
         };
         let span = Span {
+            drive,
+            class,
             next: place(&|wanted| goal.is_short(wanted)),
             end: place(&|wanted| goal.is_not_beyond(wanted)),
         };
         let all = u32::try_from(self.gears.len()).unwrap_or(u32::MAX);
         let within = span.end.saturating_sub(span.next);
-        self.looked += u64::from(all - within) * self.row(line);
+        self.looked += u64::from(all - within) * self.row(class);
         self.spans.push(span);
-        self.move_on(line);
+        self.move_on(line, span);
     }
 
-    /// Motors of a line.
-    fn row(&self, line: u32) -> u64 {
-        let (_, class) = self.split(line);
-        let class = self.classes.get(class);
+    /// Motors of a class.
+    fn row(&self, class: u32) -> u64 {
+        let class = at(&self.classes, class);
         class.map_or(0, |class| u64::try_from(class.motors.len()).unwrap_or(0))
     }
 
-    /// The drive and the class of a line.
-    fn split(&self, line: u32) -> (u32, usize) {
-        let classes = u32::try_from(self.classes.len()).unwrap_or(1).max(1);
-        let class = usize::try_from(line % classes).unwrap_or(usize::MAX);
-        (line / classes, class)
-    }
-
-    /// What is wanted and the full step of a line behind a reduction.
-    fn wanted(&self, line: u32, gear: u32) -> Option<(f64, f64)> {
-        let (drive, class) = self.split(line);
+    /// What is wanted and the full step of a class of motors behind a drive and a reduction.
+    fn wanted(&self, drive: u32, class: u32, gear: u32) -> Option<(f64, f64)> {
         let drive = at(&self.space.drives, drive)?;
         let gear = at(&self.space.gears, gear)?;
         let travel = drive.lead.over(gear.ratio);
-        let full_step = super::full_step(travel, self.classes.get(class)?.full_steps);
+        let full_step = super::full_step(travel, at(&self.classes, class)?.full_steps);
         Some(match self.space.goal.want {
             Want::TurnTravel => (travel, full_step),
             Want::FullStep => (full_step, full_step),
@@ -194,10 +191,9 @@ impl Search {
     }
 
     /// Hands in the next full step of a line.
-    fn move_on(&mut self, line: u32) {
-        let span = at(&self.spans, line).filter(|span| span.next < span.end);
-        let gear = span.and_then(|span| at(&self.gears, span.next));
-        let next = gear.and_then(|gear| self.wanted(line, *gear));
+    fn move_on(&mut self, line: u32, span: Span) {
+        let gear = at(&self.gears, span.next).filter(|_| span.next < span.end);
+        let next = gear.and_then(|gear| self.wanted(span.drive, span.class, *gear));
         self.lines.put(line, next.map(|(_, full_step)| full_step));
     }
 
@@ -208,14 +204,17 @@ impl Search {
             self.done = true;
             return 0;
         };
+        let place = usize::try_from(line).unwrap_or(usize::MAX);
+        let Some(span) = self.spans.get_mut(place) else {
+            return 0;
+        };
+        let here = *span;
+        span.next += 1;
+        let on = *span;
         self.front.at(full_step);
-        self.look(line);
-        let span = usize::try_from(line).ok();
-        if let Some(span) = span.and_then(|line| self.spans.get_mut(line)) {
-            span.next += 1;
-        }
-        self.move_on(line);
-        let row = self.row(line);
+        self.look(here);
+        self.move_on(line, on);
+        let row = self.row(here.class);
         self.looked += row;
         row
     }
@@ -225,16 +224,16 @@ impl Search {
     /// What is skipped is skipped by bounds that hold: a torque that the motor does not reach at a speed no higher; what was
     /// met at a smaller full step with more in hand than that torque could bring; and a motor behind the same drive and
     /// reduction that has more in hand at a price no higher, or none.
-    fn look(&mut self, line: u32) {
-        let (drive_place, class) = self.split(line);
-        let gear_place = at(&self.spans, line).and_then(|span| at(&self.gears, span.next));
-        let (Some(drive), Some(gear_place)) = (at(&self.space.drives, drive_place), gear_place)
-        else {
+    fn look(&mut self, span: Span) {
+        let Some(&gear_place) = at(&self.gears, span.next) else {
             return;
         };
-        let (Some(gear), Some(class)) = (
-            at(&self.space.gears, *gear_place),
-            self.classes.get_mut(class),
+        let class = usize::try_from(span.class).ok();
+        let class = class.and_then(|class| self.classes.get_mut(class));
+        let (Some(drive), Some(gear), Some(class)) = (
+            at(&self.space.drives, span.drive),
+            at(&self.space.gears, gear_place),
+            class,
         ) else {
             return;
         };
@@ -265,8 +264,8 @@ impl Search {
             }
             top = in_hand;
             let design = Design {
-                drive: drive_place,
-                gear: *gear_place,
+                drive: span.drive,
+                gear: gear_place,
                 motor: motor.place,
             };
             self.front.take(row, motor.column, in_hand, design);
