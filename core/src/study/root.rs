@@ -9,33 +9,45 @@ use alloc::vec::Vec;
 ///
 /// # Source
 /// R. P. Brent, Algorithms for Minimization without Derivatives (1973), chapter 4.
+#[cfg(test)]
 pub fn roots(f: &dyn Fn(f64) -> Option<f64>, grid: &[f64]) -> Vec<f64> {
-    let mut roots: Vec<f64> = Vec::new();
-    let mut push = |x: f64| {
-        let twice = roots
-            .last()
-            .is_some_and(|last| (last - x).abs() <= 1e-9 * x.abs());
-        if !twice {
-            roots.push(x);
-        }
-    };
-    let mut before: Option<(f64, f64)> = None;
+    let mut scan = Scan::default();
     for &x in grid {
+        scan.step(f, x);
+    }
+    scan.roots
+}
+
+/// A search for roots at work, point by point of a rising grid.
+#[derive(Clone, Debug, Default)]
+pub struct Scan {
+    /// Those found so far, rising.
+    pub roots: Vec<f64>,
+    /// Every point looked at, with the function's value where it has one.
+    pub seen: Vec<(f64, Option<f64>)>,
+}
+
+impl Scan {
+    /// Looks at the next point, and closes in on the root that lies before it.
+    pub fn step(&mut self, f: &dyn Fn(f64) -> Option<f64>, x: f64) {
         let here = f(x).filter(|y| y.is_finite());
-        if let Some(y) = here {
-            if y == 0.0 {
-                push(x);
-            } else if let Some((x0, y0)) = before
-                && y0 != 0.0
-                && (y0 < 0.0) != (y < 0.0)
-                && let Some(root) = brent(f, (x0, y0), (x, y))
-            {
-                push(root);
+        let before = self.seen.last().copied();
+        self.seen.push((x, here));
+        let Some(y) = here else { return };
+        let root = match before {
+            _ if y == 0.0 => Some(x),
+            Some((x0, Some(y0))) if y0 != 0.0 && (y0 < 0.0) != (y < 0.0) => {
+                brent(f, (x0, y0), (x, y))
+            }
+            _ => None,
+        };
+        if let Some(x) = root {
+            let known = self.roots.last();
+            if !known.is_some_and(|last| (last - x).abs() <= 1e-9 * x.abs()) {
+                self.roots.push(x);
             }
         }
-        before = here.map(|y| (x, y));
     }
-    roots
 }
 
 /// The root between two points of opposite sign, to the last bits; `None` when the sign changes across a jump.

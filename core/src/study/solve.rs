@@ -4,7 +4,8 @@ use alloc::format;
 use alloc::string::String;
 use alloc::vec::Vec;
 
-use super::{answer_at, root};
+use super::answer_at;
+use super::root::Scan;
 use crate::entry::number::read_number;
 use crate::entry::unit::{AWG, MM2, Measure, OHM};
 use crate::entry::write::write_shortest;
@@ -49,58 +50,154 @@ pub struct Solution {
 /// [`Refusal`] when there is no such entry or answer, it is no number, the wanted value cannot be read, or the sheet has a
 /// target of its own.
 pub fn solve(report: &Report, entry: &str, wanted: &str) -> Result<Solution, Refusal> {
-    let (place, field) = numeric_entry(report, "solve", entry)?;
-    let targets = report.sheet.fields.iter().filter(|field| field.target);
-    if let Some(target) = targets
-        .into_iter()
-        .find(|target| report.inputs.typed(target.key))
-    {
-        return Err(Refusal::new(
-            "solve",
-            format!(
-                "Solve: leave “{}” blank; it asks the sheet itself to solve.",
-                target.label
-            ),
-        ));
-    }
-    let (key, value) = wanted.split_once(':').unwrap_or((wanted, ""));
-    let answer = numeric_answer(report, "for", key)?;
-    let measure = report.measure(answer);
-    let wanted = read_number(value, measure).map_err(|cause| {
-        Refusal::new(
-            "for",
-            cause.message(answer.label, &accepts_quantity(measure)),
-        )
-    })?;
+    let mut solving = Solving::begin(report, entry, wanted)?;
+    while solving.advance(1000) {}
+    Ok(solving.finish())
+}
 
-    let at = |x: f64| answer_at(&report.inputs, place, x, answer.key).map(|y| y - wanted.value);
-    let grid = grid(field);
-    let values = root::roots(&at, &grid);
-    let unit = report.inputs.measure_at(place);
-    let steady = values.is_empty() && is_steady(&grid, &at, wanted.value);
-    let parts = if steady {
-        Vec::new()
-    } else {
-        parts(field, unit, &values, &grid, &at, wanted.value)
-    };
-    let words = words(
-        field,
-        unit,
-        answer,
-        measure,
-        &values,
-        &parts,
-        &grid,
-        &at,
-        wanted.value,
-    );
-    Ok(Solution {
-        field,
-        measure: unit,
-        values,
-        nearest: parts,
-        words,
-    })
+/// Solving at work, in slices that a page can afford.
+#[derive(Debug)]
+pub struct Solving {
+    inputs: Inputs,
+    place: Place,
+    field: &'static Field,
+    unit: Measure,
+    answer: &'static Answer,
+    measure: Measure,
+    wanted: f64,
+    grid: Vec<f64>,
+    scan: Scan,
+}
+
+impl Solving {
+    /// Reads the question.
+    ///
+    /// # Errors
+    /// As [`solve`].
+    pub fn begin(report: &Report, entry: &str, wanted: &str) -> Result<Self, Refusal> {
+        let (place, field) = numeric_entry(report, "solve", entry)?;
+        let mut targets = report.sheet.fields.iter().filter(|field| field.target);
+        if let Some(target) = targets.find(|target| report.inputs.typed(target.key)) {
+            return Err(Refusal::new(
+                "solve",
+                format!(
+                    "Solve: leave “{}” blank; it asks the sheet itself to solve.",
+                    target.label
+                ),
+            ));
+        }
+        let (key, value) = wanted.split_once(':').unwrap_or((wanted, ""));
+        let answer = numeric_answer(report, "for", key)?;
+        let measure = report.measure(answer);
+        let wanted = read_number(value, measure).map_err(|cause| {
+            Refusal::new(
+                "for",
+                cause.message(answer.label, &accepts_quantity(measure)),
+            )
+        })?;
+        Ok(Self {
+            inputs: report.inputs.clone(),
+            place,
+            field,
+            unit: report.inputs.measure_at(place),
+            answer,
+            measure,
+            wanted: wanted.value,
+            grid: grid(field),
+            scan: Scan::default(),
+        })
+    }
+
+    /// How far the answer is off with the entry at `x`.
+    fn off(&self, x: f64) -> Option<f64> {
+        answer_at(&self.inputs, self.place, x, self.answer.key).map(|y| y - self.wanted)
+    }
+
+    /// Looks at up to `count` more values of the entry; whether more are left.
+    pub fn advance(&mut self, count: usize) -> bool {
+        let mut scan = core::mem::take(&mut self.scan);
+        let next = self.grid.iter().skip(scan.seen.len()).take(count);
+        for &x in next {
+            scan.step(&|x| self.off(x), x);
+        }
+        self.scan = scan;
+        self.scan.seen.len() < self.grid.len()
+    }
+
+    /// What was found, once nothing is left to look at.
+    pub fn finish(&self) -> Solution {
+        let Scan { roots, seen } = &self.scan;
+        let steady = roots.is_empty() && is_steady(seen, self.wanted);
+        let nearest = if steady {
+            Vec::new()
+        } else {
+            parts(
+                self.field,
+                self.unit,
+                &self.scan,
+                &|x| self.off(x),
+                self.wanted,
+            )
+        };
+        Solution {
+            field: self.field,
+            measure: self.unit,
+            values: roots.clone(),
+            words: self.words(&nearest, steady),
+            nearest,
+        }
+    }
+
+    /// The finding in words; with no root, the nearest that can be had.
+    fn words(&self, parts: &[(f64, f64)], steady: bool) -> String {
+        let (field, answer, wanted) = (self.field, self.answer, self.wanted);
+        let entry = |x: f64| join_unit(write_shortest(x, 6), self.unit.unit.sign);
+        let result = |y: f64| join_unit(write_shortest(y, 6), self.measure.unit.sign);
+        match self.scan.roots.as_slice() {
+            [] => match closest(&self.scan.seen) {
+                None => format!(
+                    "“{}” has no value at all with these entries; fill in the others first.",
+                    answer.label
+                ),
+                Some((_, gap)) if steady => format!(
+                    "“{}” does not depend on “{}”: it stays {}.",
+                    answer.label,
+                    field.label,
+                    result(wanted + gap)
+                ),
+                Some((x, gap)) => format!(
+                    "No value of “{}” gives {} of {}; the nearest looked at is {} with {}.",
+                    field.label,
+                    answer.label,
+                    result(wanted),
+                    entry(x),
+                    result(wanted + gap)
+                ),
+            },
+            [one] => {
+                let mut text = format!("“{}” of {} gives it", field.label, entry(*one));
+                if let Some((part, y)) = parts.first()
+                    && (part - one).abs() > 1e-9 * one.abs()
+                {
+                    text += &format!(
+                        "; of the real parts {} comes nearest, with {}",
+                        entry(*part),
+                        result(*y)
+                    );
+                }
+                text + "."
+            }
+            several => {
+                let list: Vec<String> = several.iter().map(|x| entry(*x)).collect();
+                format!(
+                    "“{}” has {} values that give it: {}.",
+                    field.label,
+                    several.len(),
+                    list.join("; ")
+                )
+            }
+        }
+    }
 }
 
 /// The place of an entry that applies and takes a number.
@@ -259,21 +356,21 @@ fn neighbours(field: &Field, unit: Measure, x: f64) -> Option<[f64; 2]> {
 fn parts(
     field: &Field,
     unit: Measure,
-    values: &[f64],
-    grid: &[f64],
+    scan: &Scan,
     off: &dyn Fn(f64) -> Option<f64>,
     wanted: f64,
 ) -> Vec<(f64, f64)> {
-    let mut candidates: Vec<f64> = values
+    let mut candidates: Vec<f64> = scan
+        .roots
         .iter()
         .filter_map(|x| neighbours(field, unit, *x))
         .flatten()
         .collect();
-    if values.is_empty() && matches!(field.kind, Kind::Count | Kind::PowerOfTwo) {
-        candidates.extend(closest(grid, off).map(|(x, _)| x));
+    if scan.roots.is_empty() && matches!(field.kind, Kind::Count | Kind::PowerOfTwo) {
+        candidates.extend(closest(&scan.seen).map(|(x, _)| x));
         let mut before: Option<(f64, f64)> = None;
-        for &x in grid {
-            let here = off(x).map(|gap| (x, gap));
+        for &(x, gap) in &scan.seen {
+            let here = gap.map(|gap| (x, gap));
             if let (Some((x0, gap0)), Some((_, gap))) = (before, here)
                 && (gap0 < 0.0) != (gap < 0.0)
             {
@@ -306,78 +403,17 @@ fn parts(
 }
 
 /// Where the answer comes nearest to the wanted one, and what is missing there.
-fn closest(grid: &[f64], off: &dyn Fn(f64) -> Option<f64>) -> Option<(f64, f64)> {
-    grid.iter()
-        .filter_map(|&x| Some((x, off(x)?)))
+fn closest(seen: &[(f64, Option<f64>)]) -> Option<(f64, f64)> {
+    seen.iter()
+        .filter_map(|&(x, gap)| Some((x, gap?)))
         .min_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
 }
 
 /// Whether the answer is the same wherever it has a value.
-fn is_steady(grid: &[f64], off: &dyn Fn(f64) -> Option<f64>, wanted: f64) -> bool {
-    let mut gaps = grid.iter().filter_map(|&x| off(x));
+fn is_steady(seen: &[(f64, Option<f64>)], wanted: f64) -> bool {
+    let mut gaps = seen.iter().filter_map(|(_, gap)| *gap);
     let first = gaps.next().unwrap_or(0.0);
     gaps.all(|gap| (gap - first).abs() <= 1e-12 * (wanted + first).abs())
-}
-
-/// The finding in words; with no root, the nearest that can be had.
-#[allow(clippy::too_many_arguments, reason = "one sentence with all its parts")]
-fn words(
-    field: &Field,
-    unit: Measure,
-    answer: &Answer,
-    measure: Measure,
-    values: &[f64],
-    parts: &[(f64, f64)],
-    grid: &[f64],
-    off: &dyn Fn(f64) -> Option<f64>,
-    wanted: f64,
-) -> String {
-    let entry = |x: f64| join_unit(write_shortest(x, 6), unit.unit.sign);
-    let result = |y: f64| join_unit(write_shortest(y, 6), measure.unit.sign);
-    match values {
-        [] => match closest(grid, off) {
-            None => format!(
-                "“{}” has no value at all with these entries; fill in the others first.",
-                answer.label
-            ),
-            Some((_, gap)) if is_steady(grid, off, wanted) => format!(
-                "“{}” does not depend on “{}”: it stays {}.",
-                answer.label,
-                field.label,
-                result(wanted + gap)
-            ),
-            Some((x, gap)) => format!(
-                "No value of “{}” gives {} of {}; the nearest looked at is {} with {}.",
-                field.label,
-                answer.label,
-                result(wanted),
-                entry(x),
-                result(wanted + gap)
-            ),
-        },
-        [one] => {
-            let mut text = format!("“{}” of {} gives it", field.label, entry(*one));
-            if let Some((part, y)) = parts.first()
-                && (part - one).abs() > 1e-9 * one.abs()
-            {
-                text += &format!(
-                    "; of the real parts {} comes nearest, with {}",
-                    entry(*part),
-                    result(*y)
-                );
-            }
-            text + "."
-        }
-        several => {
-            let list: Vec<String> = several.iter().map(|x| entry(*x)).collect();
-            format!(
-                "“{}” has {} values that give it: {}.",
-                field.label,
-                several.len(),
-                list.join("; ")
-            )
-        }
-    }
 }
 
 /// The entries that a study can turn: those that apply and take a number. Not a target, which the sheet solves for itself.

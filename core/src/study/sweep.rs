@@ -8,7 +8,7 @@ use crate::entry::number::read_number;
 use crate::entry::unit::{Measure, OHM};
 use crate::exact::to_u32;
 use crate::sheets::declare::{Answer, Check, Field, Kind};
-use crate::sheets::{Outcome, Report, accepts_quantity};
+use crate::sheets::{Inputs, Outcome, Place, Report, accepts_quantity};
 
 /// One answer over one entry.
 #[derive(Clone, Debug)]
@@ -45,62 +45,93 @@ const MOST_COUNTS: f64 = 10_000.0;
 /// # Errors
 /// [`Refusal`] when there is no such entry or answer, it is no number, or the ends cannot be read or do not rise.
 pub fn sweep(report: &Report, range: &str, of: &str) -> Result<Sweep, Refusal> {
-    let mut words = range.splitn(3, ':');
-    let (place, field) = numeric_entry(report, "sweep", words.next().unwrap_or(""))?;
-    let unit = report.inputs.measure_at(place);
-    let mut end = || {
-        read_number(words.next().unwrap_or(""), unit).map_err(|cause| {
-            Refusal::new("sweep", cause.message(field.label, &accepts_quantity(unit)))
-        })
-    };
-    let (from, to) = (end()?.value, end()?.value);
-    if from >= to {
-        return Err(Refusal::new(
-            "sweep",
-            format!("{}: sweep from a smaller to a larger value.", field.label),
-        ));
-    }
-    let answer = numeric_answer(report, "of", of)?;
-    let decades = unit.unit.symbol == OHM.unit.symbol && from > 0.0 && to / from >= 10.0;
-    let entries = entries(field, decades, from, to).ok_or_else(|| {
-        Refusal::new(
-            "sweep",
-            format!("{}: sweep up to 10000 whole numbers.", field.label),
-        )
-    })?;
-    let mut inputs = report.inputs.clone();
-    let mut outcome = Outcome::for_numbers();
-    let (mut rows, mut limits) = (Vec::new(), Vec::new());
-    let mut check = None;
-    for x in entries {
-        inputs.put(place, x);
-        outcome.clear();
-        (report.sheet.work)(&inputs, &mut outcome);
-        let y = outcome
-            .number(answer.key)
-            .filter(|_| !outcome.found_problems());
-        // No table says which check is about which answer; the one that compares this very number is.
-        if let (None, Some(y)) = (check, y) {
-            check = report.sheet.checks.iter().find(|check| {
-                let compared = outcome.compared(check.id);
-                compared.is_some_and(|(value, _)| value.total_cmp(&y).is_eq())
-                    && check.measure.unit.is(report.measure(answer).unit)
-            });
+    let mut sweeping = Sweeping::begin(report, range, of)?;
+    while sweeping.advance(1000) {}
+    Ok(sweeping.swept)
+}
+
+/// A sweep at work, in slices that a page can afford.
+#[derive(Debug)]
+pub struct Sweeping {
+    /// The rows so far.
+    pub swept: Sweep,
+    inputs: Inputs,
+    place: Place,
+    outcome: Outcome,
+    entries: Vec<f64>,
+}
+
+impl Sweeping {
+    /// Reads the question.
+    ///
+    /// # Errors
+    /// As [`sweep`].
+    pub fn begin(report: &Report, range: &str, of: &str) -> Result<Self, Refusal> {
+        let mut words = range.splitn(3, ':');
+        let (place, field) = numeric_entry(report, "sweep", words.next().unwrap_or(""))?;
+        let unit = report.inputs.measure_at(place);
+        let mut end = || {
+            read_number(words.next().unwrap_or(""), unit).map_err(|cause| {
+                Refusal::new("sweep", cause.message(field.label, &accepts_quantity(unit)))
+            })
+        };
+        let (from, to) = (end()?.value, end()?.value);
+        if from >= to {
+            return Err(Refusal::new(
+                "sweep",
+                format!("{}: sweep from a smaller to a larger value.", field.label),
+            ));
         }
-        let compared = check.and_then(|check| outcome.compared(check.id));
-        limits.push(compared.map(|(_, limit)| limit));
-        rows.push((x, y));
+        let answer = numeric_answer(report, "of", of)?;
+        let decades = unit.unit.symbol == OHM.unit.symbol && from > 0.0 && to / from >= 10.0;
+        let entries = entries(field, decades, from, to).ok_or_else(|| {
+            Refusal::new(
+                "sweep",
+                format!("{}: sweep up to 10000 whole numbers.", field.label),
+            )
+        })?;
+        Ok(Self {
+            swept: Sweep {
+                field,
+                entry_measure: unit,
+                answer,
+                answer_measure: report.measure(answer),
+                logarithmic: decades,
+                check: None,
+                limits: Vec::new(),
+                rows: Vec::new(),
+            },
+            inputs: report.inputs.clone(),
+            place,
+            outcome: Outcome::for_numbers(),
+            entries,
+        })
     }
-    Ok(Sweep {
-        field,
-        entry_measure: unit,
-        answer,
-        answer_measure: report.measure(answer),
-        logarithmic: decades,
-        check,
-        limits,
-        rows,
-    })
+
+    /// Works out up to `count` more rows; whether more are left.
+    pub fn advance(&mut self, count: usize) -> bool {
+        let (sheet, swept, outcome) = (self.inputs.sheet(), &mut self.swept, &mut self.outcome);
+        for &x in self.entries.iter().skip(swept.rows.len()).take(count) {
+            self.inputs.put(self.place, x);
+            outcome.clear();
+            (sheet.work)(&self.inputs, outcome);
+            let y = outcome
+                .number(swept.answer.key)
+                .filter(|_| !outcome.found_problems());
+            // No table says which check is about which answer; the one that compares this very number is.
+            if let (None, Some(y)) = (swept.check, y) {
+                swept.check = sheet.checks.iter().find(|check| {
+                    let compared = outcome.compared(check.id);
+                    compared.is_some_and(|(value, _)| value.total_cmp(&y).is_eq())
+                        && check.measure.unit.is(swept.answer_measure.unit)
+                });
+            }
+            let compared = swept.check.and_then(|check| outcome.compared(check.id));
+            swept.limits.push(compared.map(|(_, limit)| limit));
+            swept.rows.push((x, y));
+        }
+        swept.rows.len() < self.entries.len()
+    }
 }
 
 /// The entry's values from end to end; `None` for too many counts.

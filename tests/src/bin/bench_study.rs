@@ -1,6 +1,6 @@
 //! Times the studies on every sheet: `cargo run --profile bench -p layshaft-tests --bin bench_study`.
 //!
-//! The sheets are filled in at random from their own limits with 1 % on each quantity; of some fillings the slowest counts.
+//! Each sheet is taken as the samples and random fillings have it, with 1 % on every quantity; of these the slowest counts.
 
 use std::hint::black_box;
 use std::time::{Duration, Instant};
@@ -8,6 +8,7 @@ use std::time::{Duration, Instant};
 use layshaft_core::sheets::{Outcome, Report, all};
 use layshaft_tests::entries::random_entries;
 use layshaft_tests::random::Random;
+use layshaft_tests::samples::{samples, toleranced};
 
 /// Evaluations of one Monte Carlo, and of one sweep of 200 points.
 const DRAWS: f64 = 20_000.0;
@@ -17,21 +18,46 @@ fn main() {
     println!(
         "| sheet | one evaluation, µs | 20,000 draws, ms | sweep of 200 points, ms |\n| --- | --- | --- | --- |"
     );
+    let samples = samples();
     for sheet in all() {
         let mut random = Random::new(1);
-        let slowest = (0..400)
+        let own = samples.iter().filter(|(of, _)| of.id == sheet.id);
+        let own: Vec<Report> = own.map(|(_, entries)| sheet.run(entries)).collect();
+        let own = own.iter().map(|report| {
+            if !report.problems.is_empty() {
+                eprintln!("{}: {:?}", sheet.id, report.problems);
+            }
+            sheet.run(&toleranced(report, "1 %"))
+        });
+        let log = |report: &Report| report.inputs.typed("log");
+        let (logs, own): (Vec<Report>, Vec<Report>) = own
+            .partition(|report| sheet.fields.iter().any(|field| field.key == "log") && log(report));
+        let random = (0..200)
             .map(|_| sheet.run(&random_entries(sheet, &mut random)))
-            .filter(|report| report.problems.is_empty())
-            .max_by_key(evaluation);
-        let Some(report) = slowest else { continue };
-        let once = evaluation(&report).as_secs_f64();
-        println!(
-            "| {} | {:.2} | {:.1} | {:.2} |",
-            sheet.id,
-            once * 1e6,
-            once * DRAWS * 1e3,
-            once * POINTS * 1e3
-        );
+            .filter(|report| {
+                report.problems.is_empty() && !sheet.fields.iter().any(|field| field.key == "log")
+            });
+        for (name, slowest) in [
+            ("", own.into_iter().chain(random).max_by_key(evaluation)),
+            (" with a log", logs.into_iter().max_by_key(evaluation)),
+        ] {
+            let Some(report) = slowest else { continue };
+            let once = evaluation(&report).as_secs_f64();
+            println!(
+                "| {}{name} | {:.2} | {:.1} | {:.2} |",
+                sheet.id,
+                once * 1e6,
+                once * DRAWS * 1e3,
+                once * POINTS * 1e3
+            );
+            if std::env::args().any(|arg| arg == sheet.id) {
+                println!("{:.900}", format!("{:?}", report.entries));
+                let start = Instant::now();
+                while start.elapsed().as_secs() < 3 {
+                    evaluation(&report);
+                }
+            }
+        }
     }
 }
 

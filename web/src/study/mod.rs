@@ -12,7 +12,8 @@ use std::sync::Arc;
 
 use layshaft_core::link::{self, Asked, COST};
 use layshaft_core::sheets::{Entries, Report};
-use layshaft_core::study::solve as ask;
+use layshaft_core::study::solve::{self as ask, Refusal, Solving};
+use layshaft_core::study::sweep::Sweeping;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, PointerEvent};
 
@@ -46,10 +47,25 @@ pub struct Studies {
     held: StoredValue<Held, LocalStorage>,
 }
 
+/// Milliseconds that a study may take before the page breathes: under a frame.
+const SLICE_MS: f64 = 10.0;
+
+/// Values looked at between two looks at the clock.
+const BATCH: usize = 8;
+
+/// What is asked of a report and not answered yet.
+struct Turning {
+    report: Arc<Report>,
+    asked: Asked,
+    solving: Option<Solving>,
+    sweeping: Option<Sweeping>,
+}
+
 /// What is kept between two looks.
 #[derive(Default)]
 struct Held {
     timer: Option<Later>,
+    turning: Option<Turning>,
     /// What was written last into the parts of the page, by their ids.
     written: Vec<(&'static str, String)>,
     /// The pinned design, by its text.
@@ -139,11 +155,77 @@ impl Studies {
         };
         let asked = Asked::kept_in(&report.entries);
         self.offer(&report, &asked);
-        self.write("solved", solve::found(&report, &asked.clone().whole()));
         let pinned = self.pinned(&report, &asked.pin);
-        self.sweep(&report, pinned.as_deref());
         self.write("e-cost", compare::cost_message(&report));
         self.write("compared", compare::table(&report, pinned.as_deref()));
+        // What cannot be asked is said at once, the others follow in slices.
+        let whole = asked.clone().whole();
+        let solving =
+            (!whole.solve.is_empty()).then(|| Solving::begin(&report, &whole.solve, &whole.wanted));
+        let range = sweep::range(&report, &asked.sweep).join(":");
+        let sweeping =
+            (!asked.sweep.is_empty()).then(|| Sweeping::begin(&report, &range, &asked.of));
+        let turning = Turning {
+            solving: self.begun("solved", solving),
+            sweeping: self.begun("swept", sweeping),
+            asked: whole,
+            report,
+        };
+        if turning.sweeping.is_none() {
+            self.draw(None);
+        }
+        self.held.update_value(|held| held.turning = Some(turning));
+        self.slice();
+    }
+
+    /// What was begun; what is not asked or refused leaves its words, or none.
+    fn begun<T>(self, id: &'static str, asked: Option<Result<T, Refusal>>) -> Option<T> {
+        match asked {
+            Some(Ok(begun)) => return Some(begun),
+            Some(Err(refusal)) => self.write(id, refused(&refusal)),
+            None => self.write(id, String::new()),
+        }
+        None
+    }
+
+    /// Goes on for as long as a frame allows, and later with what is left; a change of the entries begins anew.
+    fn slice(self) {
+        let start = js_sys::Date::now();
+        let Some(Some(mut turning)) = self.held.try_update_value(|held| held.turning.take()) else {
+            return;
+        };
+        let mut more = true;
+        while more && js_sys::Date::now() - start < SLICE_MS {
+            let left = turning
+                .solving
+                .as_mut()
+                .is_some_and(|work| work.advance(BATCH));
+            more = left
+                || turning
+                    .sweeping
+                    .as_mut()
+                    .is_some_and(|work| work.advance(BATCH));
+        }
+        if more {
+            self.held.update_value(|held| held.turning = Some(turning));
+            self.wait(after(0, move || self.slice()));
+            return;
+        }
+        let Turning {
+            report,
+            asked,
+            solving,
+            sweeping,
+        } = turning;
+        if let Some(solving) = solving {
+            self.write("solved", solve::found(&report, &asked, &solving.finish()));
+        }
+        if let Some(sweeping) = sweeping {
+            let pinned = self.pinned(&report, &asked.pin);
+            let (drawn, words) = sweep::draw(&report, pinned.as_deref(), &sweeping.swept);
+            self.write("swept", words);
+            self.draw(drawn);
+        }
     }
 
     /// Writes a part of the page that is not as it should be.
@@ -237,10 +319,8 @@ impl Studies {
         })?
     }
 
-    /// Draws the sweep that is asked for.
-    fn sweep(self, report: &Report, pinned: Option<&Report>) {
-        let (drawn, words) = sweep::draw(report, pinned);
-        self.write("swept", words);
+    /// Shows a sweep, or none.
+    fn draw(self, drawn: Option<sweep::Drawn>) {
         let hidden = drawn.is_none();
         if let Some(sweeping) = element("sweeping") {
             _ = sweeping.toggle_attribute_with_force("hidden", hidden);
@@ -394,6 +474,13 @@ impl Studies {
             .place
             .with_value(|place| desk.put(place, sheet.id, entries));
     }
+}
+
+/// Why something cannot be asked.
+fn refused(refusal: &Refusal) -> String {
+    let mut out = Markup::default();
+    out.raw("<p class=why>").words(&refusal.message).raw("</p>");
+    out.finish()
 }
 
 fn control(id: &str) -> Option<HtmlInputElement> {

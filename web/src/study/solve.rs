@@ -4,23 +4,13 @@ use layshaft_core::entry::unit::Measure;
 use layshaft_core::entry::write::write_shortest;
 use layshaft_core::link::Asked;
 use layshaft_core::sheets::{Kind, Report, join_unit};
-use layshaft_core::study::solve::{Solution, solve};
+use layshaft_core::study::solve::Solution;
 
 use crate::markup::Markup;
 
-/// The finding in words, and a button for each value and each real part; nothing while nothing is asked.
-pub fn found(report: &Report, asked: &Asked) -> String {
+/// The finding in words, and a button for each value and each real part.
+pub fn found(report: &Report, asked: &Asked, solution: &Solution) -> String {
     let mut out = Markup::default();
-    if asked.solve.is_empty() {
-        return out.finish();
-    }
-    let solution = match solve(report, &asked.solve, &asked.wanted) {
-        Ok(solution) => solution,
-        Err(refusal) => {
-            out.raw("<p class=why>").words(&refusal.message).raw("</p>");
-            return out.finish();
-        }
-    };
     out.raw("<p>").words(&solution.words).raw("</p>");
     let key = asked.wanted.split(':').next().unwrap_or("");
     let answer = report.answer(key).map(|answer| report.measure(answer));
@@ -69,7 +59,11 @@ mod tests {
     fn answered(link: &str) -> String {
         let opened = link::read(link);
         let sheet = opened.sheet.expect("it is listed");
-        found(&sheet.run(&opened.entries), &opened.asked)
+        let (report, asked) = (sheet.run(&opened.entries), opened.asked);
+        match layshaft_core::study::solve::solve(&report, &asked.solve, &asked.wanted) {
+            Ok(solution) => found(&report, &asked, &solution),
+            Err(refusal) => crate::study::refused(&refusal),
+        }
     }
 
     #[test]

@@ -1,10 +1,9 @@
 //! The sweep that is asked for, drawn.
 
 use layshaft_core::entry::write::write_shortest;
-use layshaft_core::link::Asked;
 use layshaft_core::sheets::declare::{Head, Scale, head};
 use layshaft_core::sheets::{Cell, Kind, Report};
-use layshaft_core::study::sweep::sweep;
+use layshaft_core::study::sweep::Sweep;
 
 use crate::chart::{Chart, chart};
 use crate::drawing::Marks;
@@ -79,20 +78,9 @@ fn usual(report: &Report, key: &str) -> [f64; 2] {
     ]
 }
 
-/// The sweep that the report's entries ask for, or why there is none; both empty while nothing is asked.
-pub fn draw(report: &Report, pinned: Option<&Report>) -> (Option<Drawn>, String) {
-    let asked = Asked::kept_in(&report.entries);
+/// A sweep as it is shown, or why it is not.
+pub fn draw(report: &Report, pinned: Option<&Report>, swept: &Sweep) -> (Option<Drawn>, String) {
     let mut out = Markup::default();
-    if asked.sweep.is_empty() {
-        return (None, out.finish());
-    }
-    let swept = match sweep(report, &range(report, &asked.sweep).join(":"), &asked.of) {
-        Ok(swept) => swept,
-        Err(refusal) => {
-            out.raw("<p class=why>").words(&refusal.message).raw("</p>");
-            return (None, out.finish());
-        }
-    };
     let key = swept.field.key;
     let unit = swept.answer_measure.unit.symbol;
     let mut heads = vec![
@@ -147,6 +135,17 @@ pub fn draw(report: &Report, pinned: Option<&Report>) -> (Option<Drawn>, String)
 mod tests {
     use super::*;
     use crate::trial::report;
+    use layshaft_core::study::sweep::sweep;
+
+    fn drawn(report: &Report, pinned: Option<&Report>) -> (Option<Drawn>, String) {
+        let range = range(report, report.entries.get("sweep").unwrap_or("")).join(":");
+        let of = report.entries.get("of").unwrap_or("");
+        draw(
+            report,
+            pinned,
+            &sweep(report, &range, of).expect("it is asked well"),
+        )
+    }
 
     #[test]
     fn blank_ends_are_half_and_twice_todays_value() {
@@ -170,7 +169,7 @@ mod tests {
             ]
         };
         let pinned = report("microstep", &entries("0.3"));
-        let (drawn, words) = draw(&report("microstep", &entries("0.1")), Some(&pinned));
+        let (drawn, words) = drawn(&report("microstep", &entries("0.1")), Some(&pinned));
         let drawn = drawn.expect("it is drawn");
         // Beyond the holding torque there is no lag.
         assert!(words.contains("no answer"), "{words}");
@@ -191,7 +190,7 @@ mod tests {
             ("sweep", "set::"),
             ("of", "motor_temp"),
         ];
-        let (drawn, words) = draw(&report("current", &entries), None);
+        let (drawn, words) = drawn(&report("current", &entries), None);
         let drawn = drawn.expect(&words);
         assert!(
             drawn.chart.svg.contains(">Limit</text>"),
