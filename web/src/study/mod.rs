@@ -51,7 +51,7 @@ pub struct Studies {
 const SLICE_MS: f64 = 10.0;
 
 /// Values looked at between two looks at the clock.
-const BATCH: usize = 8;
+const BATCH: usize = 2;
 
 /// What is asked of a report and not answered yet.
 struct Turning {
@@ -175,7 +175,7 @@ impl Studies {
             self.draw(None);
         }
         self.held.update_value(|held| held.turning = Some(turning));
-        self.slice();
+        self.wait(after(0, move || self.slice()));
     }
 
     /// What was begun; what is not asked or refused leaves its words, or none.
@@ -194,18 +194,23 @@ impl Studies {
         let Some(Some(mut turning)) = self.held.try_update_value(|held| held.turning.take()) else {
             return;
         };
-        let mut more = true;
-        while more && js_sys::Date::now() - start < SLICE_MS {
+        let mut more = false;
+        while js_sys::Date::now() - start < SLICE_MS {
             let left = turning
                 .solving
                 .as_mut()
                 .is_some_and(|work| work.advance(BATCH));
-            more = left
+            let left = left
                 || turning
                     .sweeping
                     .as_mut()
                     .is_some_and(|work| work.advance(BATCH));
+            if !left {
+                break;
+            }
+            more = true;
         }
+        // What was found is drawn in a slice of its own.
         if more {
             self.held.update_value(|held| held.turning = Some(turning));
             self.wait(after(0, move || self.slice()));

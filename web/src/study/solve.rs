@@ -18,11 +18,11 @@ pub fn found(report: &Report, asked: &Asked, solution: &Solution) -> String {
     let whole = matches!(solution.field.kind, Kind::Count | Kind::PowerOfTwo);
     // What is no whole number cannot be typed into a count.
     for &value in solution.values.iter().filter(|_| !whole) {
-        line(&mut out, &solution, value, None);
+        line(&mut out, solution, value, None);
     }
     for &(part, gives) in &solution.nearest {
         let gives = answer.map(|measure| amount(gives, measure));
-        line(&mut out, &solution, part, gives);
+        line(&mut out, solution, part, gives);
     }
     out.raw("</ul>");
     out.finish()
