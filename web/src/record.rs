@@ -2,9 +2,9 @@
 
 use crate::dom::*;
 use layshaft_core::entry::write::write_fixed;
-use layshaft_core::machine::record::{EntryRecord, PartRecord, SheetRecord, Step};
+use layshaft_core::machine::record::{PartRecord, SheetRecord, Step};
 use layshaft_core::machine::{Machine, Record, declared};
-use layshaft_core::sheets::{Kind, State, join_unit};
+use layshaft_core::sheets::{State, join_unit};
 use wasm_bindgen::JsCast;
 
 use crate::markup::Markup;
@@ -238,7 +238,7 @@ fn put_sheet(out: &mut Markup, record: &Record, sheet: &SheetRecord) {
         out.raw("<tr><td>")
             .raw(entry.label)
             .raw("</td><td>")
-            .words(&in_words(sheet.id, entry));
+            .words(&entry.shown());
         out.raw("</td><td>")
             .words(&record.origin(entry))
             .raw("</td></tr>");
@@ -262,20 +262,6 @@ fn put_sheet(out: &mut Markup, record: &Record, sheet: &SheetRecord) {
             .raw(caution.first)
             .raw("</p>");
     }
-}
-
-/// An entry as people read it: a choice by its label, a bare number with its unit.
-fn in_words(sheet: &str, entry: &EntryRecord) -> String {
-    let fields = declared(sheet).map_or(&[][..], |sheet| sheet.fields);
-    let choices = fields
-        .iter()
-        .filter(|field| field.key == entry.key)
-        .filter_map(|field| match field.kind {
-            Kind::Choice(options) => options.iter().find(|option| option.key == entry.text),
-            _ => None,
-        });
-    let mut labels = choices.map(|option| option.label.to_string());
-    labels.next().unwrap_or_else(|| entry.shown())
 }
 
 fn parts_list(out: &mut Markup, record: &Record) {

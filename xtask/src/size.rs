@@ -11,11 +11,12 @@ use crate::tools::at;
 
 /// What the first visit should stay below, and what it must: 1 KB is 1,000 bytes.
 pub const GOAL: usize = 150_000;
-/// The test fails above this: what all thirty sheets with their drawings and the machine pages may take.
+/// The test fails above this: what all thirty sheets with their drawings, the search for parts, the machine pages and the
+/// build record take, and little more.
 ///
 /// A limit of 200 KB held eleven of the sheets, however tightly they were packed, and left out those that keep a heater
 /// from burning. A sheet that is not on the page helps nobody beside the machine.
-pub const LIMIT: usize = 300_000;
+pub const LIMIT: usize = 350_000;
 
 /// A file as a host sends it: gzip at its smallest.
 pub fn gzip(bytes: &[u8]) -> Vec<u8> {

@@ -10,7 +10,7 @@ use alloc::vec::Vec;
 use super::{Machine, MachineCheck, PartKind, PartsList, Place, Trust, Worked, declared};
 use crate::entry::write::write_significant;
 use crate::link;
-use crate::sheets::declare::Show;
+use crate::sheets::declare::{Kind, Show};
 use crate::sheets::{
     Answer, Caution, Checked, Field, Found, Origin, Report, cell_shown, figure, head_sign,
 };
@@ -85,6 +85,8 @@ pub struct EntryRecord {
     pub label: &'static str,
     /// As typed, as carried, or the default.
     pub text: String,
+    /// The words of the choice that `text` names, if it names one.
+    pub choice: Option<&'static str>,
     /// The unit of a bare number in `text`.
     pub unit: &'static str,
     /// Where it came from.
@@ -199,10 +201,15 @@ fn entries(worked: &Worked, part: usize, report: &Report) -> Vec<EntryRecord> {
         };
         if let Some(text) = text {
             let from = worked.tie(part, report.sheet.id, field.key);
+            let choice = match field.kind {
+                Kind::Choice(choices) => choices.iter().find(|choice| choice.key == text),
+                _ => None,
+            };
             entries.push(EntryRecord {
                 key: field.key,
                 label: field.label,
                 text,
+                choice: choice.map(|choice| choice.label),
                 unit,
                 origin,
                 from,
@@ -319,8 +326,11 @@ impl Record {
 }
 
 impl EntryRecord {
-    /// The text, with the unit that a bare number has: "40 N.cm" stays, "16" in mm is "16 mm".
+    /// A choice in words, or the text with the unit that a bare number has: "40 N.cm" stays, "16" in mm is "16 mm".
     pub fn shown(&self) -> String {
+        if let Some(words) = self.choice {
+            return words.to_string();
+        }
         let bare = self.text.trim_end().ends_with(|c: char| c.is_ascii_digit());
         crate::sheets::join_unit(self.text.clone(), if bare { self.unit } else { "" })
     }
@@ -349,7 +359,8 @@ impl AnswerRecord {
                 let (value, uncertainty) = tolerance::written(value, uncertainty);
                 format!("{value} (u {uncertainty})")
             }
-            None => self.text.clone(),
+            // Verdicts of several words are written with underscores for scripts.
+            None => self.text.replace('_', " "),
         };
         crate::sheets::join_unit(figure, self.unit)
     }

@@ -239,6 +239,17 @@ fn every_link_opens_its_sheet_with_the_same_answers() {
     }
 }
 
+#[test]
+fn choices_and_verdicts_are_in_words_in_what_is_posted() {
+    let machine = crate::machine::example::machine().expect("the record is whole");
+    let record = record(&machine);
+    for text in [record.markdown(SITE), record.bbcode(SITE)] {
+        assert!(text.contains("Toothed belt"));
+        assert!(!text.contains("measure_more") && !text.contains("measure\\_more"));
+        assert!(text.contains("measure more"));
+    }
+}
+
 /// Names and notes that try to be markup, formulas or script.
 fn hostile() -> Record {
     record(&machine(
