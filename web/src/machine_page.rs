@@ -4,7 +4,9 @@
 
 use layshaft_core::entry::write::{write_fixed, write_significant};
 use layshaft_core::link::unpinned;
-use layshaft_core::machine::{Item, Machine, Part, Place as At, Trust, Worked, label};
+use layshaft_core::machine::{
+    Item, Machine, MachineCheck, Part, Place as At, Trust, Worked, label,
+};
 use layshaft_core::sheets::{self, Report, Sheet, State, join_unit};
 
 use crate::checks;
@@ -14,6 +16,11 @@ use crate::panel::{NameField, button};
 use crate::route::{entry_href, record_href};
 use crate::state::Place;
 use crate::study::compare::cost;
+
+/// The check of what was proven.
+const UNPROVEN: &str = "unproven";
+/// How many entries a check leads to.
+const MOST_LEADS: usize = 6;
 
 /// Whether a sheet stands only in machines: it has no link and no studies.
 pub fn is_own(sheet: &Sheet) -> bool {
@@ -33,6 +40,7 @@ pub fn one(id: &str, machine: &Machine, twin: Option<&Machine>) -> String {
                 ", ",
                 &counted(worked.reports().count(), "sheet"),
                 &money(machine),
+                &over(&worked.checks(machine)),
             ]
             .concat(),
         )
@@ -107,6 +115,15 @@ fn money(machine: &Machine) -> String {
     [", ", &priced(machine, list.cost)].concat()
 }
 
+/// ", 7 checks over their limits".
+fn over(checks: &[MachineCheck]) -> String {
+    let over = checks.iter().filter(|made| made.state == State::Over);
+    match over.count() {
+        0 => String::new(),
+        count => [", ", &counted(count, "check"), " over the limit"].concat(),
+    }
+}
+
 fn name(machine: &Machine, part: usize) -> &str {
     machine
         .parts
@@ -158,7 +175,9 @@ fn differences(out: &mut Markup, machine: &Machine, twin: &Machine) {
 
 /// The checks of the whole machine: what is over first, what is within folded away.
 fn machine_checks(out: &mut Markup, id: &str, machine: &Machine, worked: &Worked) {
-    let all = worked.checks(machine);
+    // What was never proven has a section of its own.
+    let mut all = worked.checks(machine);
+    all.retain(|made| made.check.id != UNPROVEN);
     out.raw("<section id=machine-checks><h2>Checks of the whole machine</h2>");
     if all.is_empty() {
         out.raw(
@@ -178,9 +197,7 @@ fn machine_checks(out: &mut Markup, id: &str, machine: &Machine, worked: &Worked
         for made in all.iter().filter(|made| made.state == state) {
             checks::begin(out, made);
             out.raw("<p class=leads>");
-            // What was never proven has a list of its own.
-            let most = if made.check.id == "unproven" { 0 } else { 6 };
-            for place in made.places.iter().take(most) {
+            for place in made.places.iter().take(MOST_LEADS) {
                 lead(
                     out,
                     id,
@@ -358,7 +375,7 @@ fn parts_list(out: &mut Markup, id: &str, machine: &Machine) {
         return;
     }
     out.raw("<div class=table tabindex=0 role=region aria-label=\"Parts list\"><table>");
-    out.raw("<thead><tr><th scope=col>Name<th scope=col>Number<th scope=col>Each<th scope=col>Cost<th scope=col>Figures</tr></thead>");
+    out.raw("<thead><tr><th scope=col>Name<th scope=col>Number<th scope=col>Each<th scope=col>Cost</tr></thead>");
     for (at, part) in machine.parts.iter().enumerate() {
         let own: Vec<&Item> = list
             .items
@@ -382,16 +399,18 @@ fn parts_list(out: &mut Markup, id: &str, machine: &Machine) {
         );
         out.raw("</th><td><b>")
             .words(&write_fixed(list.cost_of(at), 2))
-            .raw("</b></td><td></td></tr>");
+            .raw("</b></td></tr>");
         for item in own {
             let money = |x: Option<f64>| x.map_or_else(|| "–".into(), |x| write_fixed(x, 2));
-            out.raw("<tr>");
+            out.raw("<tr><td>")
+                .words(&item.name)
+                .raw(" <small>")
+                .words(item.from_label())
+                .raw("</small></td>");
             for cell in [
-                &item.name,
                 &item.count.to_string(),
                 &money(item.price),
                 &money(item.cost()),
-                item.from_label(),
             ] {
                 out.raw("<td>").words(cell).raw("</td>");
             }
@@ -461,47 +480,51 @@ fn alternatives(out: &mut Markup, id: &str, machine: &Machine, worked: &Worked) 
     }
 }
 
-/// The main answers that nobody proved on the bench yet.
+/// How much of each part is proven on the bench, and its main answers that nobody proved yet.
 fn to_prove(out: &mut Markup, id: &str, machine: &Machine, worked: &Worked) {
-    let places: Vec<At> = worked
-        .checks(machine)
-        .into_iter()
-        .filter(|made| made.check.id == "unproven")
-        .flat_map(|made| {
-            if made.state == State::Within {
-                Vec::new()
-            } else {
-                made.places
-            }
-        })
-        .collect();
-    if places.is_empty() {
+    let mut all = worked.checks(machine);
+    all.retain(|made| made.check.id == UNPROVEN);
+    if all.is_empty() {
         return;
     }
-    out.raw("<section id=to-prove><h2>Left to prove</h2><details><summary>")
-        .words(&counted(places.len(), "answer"));
-    out.raw("</summary><ul class=plain>");
-    for at in places {
-        let mark = machine
-            .parts
-            .get(at.part)
-            .and_then(|part| part.mark(at.sheet, at.key));
-        let shown = worked
-            .report(at.part, at.sheet)
-            .and_then(|report| report.shown(report.answer(at.key)?));
-        out.raw("<li>");
-        lead(out, id, at, &[&whereabouts(machine, at), ": ", label(at)]);
-        out.raw(" ")
-            .words(&shown.unwrap_or_default())
-            .raw(" <small>");
-        let trust = mark.map_or(Trust::WorkedOut, |mark| mark.trust);
-        // One that is proven and still here has changed since.
-        out.words(if trust == Trust::Proven {
-            "changed since it was proven"
-        } else {
-            trust.label()
-        })
-        .raw("</small></li>");
+    out.raw("<section id=to-prove><h2>Left to prove on the bench</h2>");
+    for made in &all {
+        checks::begin(out, made);
+        if made.state != State::Within {
+            out.raw("<details><summary>")
+                .words(&counted(made.places.len(), "answer"));
+            out.raw(" to prove</summary><ul class=plain>");
+            for at in &made.places {
+                unproven(out, id, *at, machine, worked);
+            }
+            out.raw("</ul></details>");
+        }
+        out.raw("</div></div>");
     }
-    out.raw("</ul></details></section>");
+    out.raw("</section>");
+}
+
+/// One answer that is to be proven, and how it was obtained so far.
+fn unproven(out: &mut Markup, id: &str, at: At, machine: &Machine, worked: &Worked) {
+    let mark = machine
+        .parts
+        .get(at.part)
+        .and_then(|part| part.mark(at.sheet, at.key));
+    let shown = worked
+        .report(at.part, at.sheet)
+        .and_then(|report| report.shown(report.answer(at.key)?));
+    let title = layshaft_core::machine::declared(at.sheet).map_or(at.sheet, |sheet| sheet.title);
+    out.raw("<li>");
+    lead(out, id, at, &[title, ": ", label(at)]);
+    out.raw(" ")
+        .words(&shown.unwrap_or_default())
+        .raw(" <small>");
+    let trust = mark.map_or(Trust::WorkedOut, |mark| mark.trust);
+    // One that is proven and still here has changed since.
+    out.words(if trust == Trust::Proven {
+        "changed since it was proven"
+    } else {
+        trust.label()
+    })
+    .raw("</small></li>");
 }

@@ -67,7 +67,13 @@ impl Desk {
 
     fn piece(self, number: usize, of: usize, text: String) {
         let whole = PIECES.with_borrow_mut(|pieces| {
-            if pieces.len() != of {
+            // What a piece begins with tells whose it is.
+            let other = |piece: &Option<String>| {
+                piece
+                    .as_ref()
+                    .is_some_and(|piece| piece.get(..4) != text.get(..4))
+            };
+            if pieces.len() != of || pieces.iter().any(other) {
                 *pieces = vec![None; of];
             }
             if let Some(place) = pieces.get_mut(number - 1) {

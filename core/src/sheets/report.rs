@@ -413,7 +413,8 @@ fn shown(answer: &Answer, measure: Measure, found: &Found) -> Option<String> {
     let sign = measure.unit.sign;
     match found {
         Found::Number(x) => Some(join_unit(figure(*x, answer.show), sign)),
-        Found::Text(text) => Some(String::from(text.as_ref())),
+        // Words of several parts are written with underscores for scripts.
+        Found::Text(text) => Some(text.replace('_', " ")),
         Found::List(values) => {
             let figures: Vec<String> = values.iter().map(|x| figure(*x, answer.show)).collect();
             Some(join_unit(figures.join("; "), sign))
