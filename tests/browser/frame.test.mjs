@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { open } from "./harness.mjs";
-import { accessible, collisions, fits, reload, sane, settle, sheet, type } from "./steps.mjs";
+import { accessible, collisions, drawingKeeps, drawnWords, fits, sane, sheet, type } from "./steps.mjs";
 import { ask, same } from "./twin.mjs";
 
 /** A desktop printer with a bed on two rods: what each sheet is asked about it. */
@@ -51,7 +51,6 @@ const query = (id) => {
 /** What the headless twin of the page answers to each case. */
 const TWIN = Object.fromEntries(ask(Object.keys(CASES).map(query)).map((reply) => [reply.sheet, reply]));
 
-const words = (page) => page.locator("#drawing svg").textContent();
 const drawn = (page) => page.locator("#drawing svg").count();
 
 /** Fills a sheet in as a person does: choices first, for they decide what else is asked. */
@@ -80,21 +79,7 @@ for (const id of Object.keys(CASES)) {
     const { page } = await open(t, { path: `#${id}` });
     if (id !== "switch") assert.equal(await drawn(page), 0, "nothing is drawn before anything is known");
     await fill(page, id);
-    await agrees(page, id);
-    const expected = CASES[id][3];
-    for (const word of expected) assert.ok((await words(page)).includes(word), `${word} in ${await words(page)}`);
-    // Those who cannot see the drawing hear its words.
-    const told = await page.locator("#drawing svg").getAttribute("aria-label");
-    for (const word of expected) assert.ok(told.includes(word), `${word} in ${told}`);
-    assert.deepEqual(await collisions(page), []);
-    await sane(page, id);
-    await fits(page, id);
-    await settle(page);
-    const before = await words(page);
-    await reload(page);
-    await page.locator("#drawing svg").waitFor();
-    assert.equal(await words(page), before);
-    await agrees(page, id);
+    await drawingKeeps(page, id, CASES[id][3], agrees);
   });
 }
 
@@ -109,7 +94,7 @@ test("a copied link brings each sheet with its drawing to somebody else", async 
     const link = await first.page.evaluate(() => navigator.clipboard.readText());
     const second = await open(t, { site: first.site, browser: first.browser, path: link.slice(first.site.url.length) });
     await agrees(second.page, id);
-    assert.equal(await words(second.page), await words(first.page), id);
+    assert.equal(await drawnWords(second.page), await drawnWords(first.page), id);
     await second.page.close();
     await first.page.reload();
   }
@@ -171,7 +156,7 @@ test("a home switch outside the travel is said beside the headline and marked in
   await page.locator("#drawing svg circle.a").waitFor();
   assert.equal(await page.locator("[data-check=home_position_x]").getAttribute("data-state"), "over");
   assert.match(await page.locator("#alarms").innerText(), /Home of X/);
-  assert.match(await words(page), /does not come/);
+  assert.match(await drawnWords(page), /does not come/);
 });
 
 test("a bed that moves is drawn with both ends of its way, one that stands is not", async (t) => {
@@ -189,13 +174,13 @@ test("a bed that moves is drawn with both ends of its way, one that stands is no
 
 test("the guides bend with their load, and a stiffer choice has its price", async (t) => {
   const { page } = await sheet(t, "rods", { ...RODS, bed_mass: "" });
-  assert.match(await words(page), /straight: masses, rods or arms are still missing/);
+  assert.match(await drawnWords(page), /straight: masses, rods or arms are still missing/);
   await page.locator("#f-bed_mass").fill("1.3");
-  assert.match(await words(page), /sags .* drawn \d+ times as far/);
+  assert.match(await drawnWords(page), /sags .* drawn \d+ times as far/);
   assert.match(await page.locator("#t-compare").innerText(), /rods of 12 mm/);
   assert.match(await page.locator("#t-compare_price").innerText(), /17\.5/);
   await page.locator("#f-layout").selectOption("both_ends");
-  assert.match(await words(page), /to the centre 118/);
+  assert.match(await drawnWords(page), /to the centre 118/);
 });
 
 test("a printed arm says what creep does, metal does not", async (t) => {
@@ -214,7 +199,7 @@ test("a probe that fires below the bed is cautioned before all entries", async (
   assert.doesNotMatch(await page.locator("#alarms").innerText(), /probe fires/);
   await page.locator("#f-trigger").fill("-1.62");
   assert.match(await page.locator("#alarms").innerText(), /Danger: .*probe fires only when the nozzle is already in the bed/);
-  assert.match(await words(page), /the tip 1\.520\smm below/);
+  assert.match(await drawnWords(page), /the tip 1\.520\smm below/);
 });
 
 test("each wiring has its circuit, levels, broken wire and likeliest fault", async (t) => {
@@ -233,7 +218,7 @@ test("each wiring has its circuit, levels, broken wire and likeliest fault", asy
     await choose(choices);
     assert.equal(await shown("level_released"), released, JSON.stringify(choices));
     assert.equal(await shown("level_pressed"), pressed, JSON.stringify(choices));
-    assert.match(await words(page), drawing);
+    assert.match(await drawnWords(page), drawing);
     assert.deepEqual(await collisions(page), []);
   }
   await choose({ contact: "nc", pull: "up", to: "ground", seen_released: "high", seen_pressed: "high" });

@@ -158,3 +158,25 @@ export const collisions = (page) =>
     }
     return found;
   });
+
+/** The words of the drawing on the page. */
+export const drawnWords = (page) => page.locator("#drawing svg").textContent();
+
+/** The drawing says these words, to those who cannot see it too, nothing of it collides, and it comes back after a reload. */
+export async function drawingKeeps(page, id, expected, agrees) {
+  await agrees(page, id);
+  const told = await page.locator("#drawing svg").getAttribute("aria-label");
+  for (const word of expected) {
+    assert.ok((await drawnWords(page)).includes(word), `${word} in ${await drawnWords(page)}`);
+    assert.ok(told.includes(word), `${word} in ${told}`);
+  }
+  assert.deepEqual(await collisions(page), []);
+  await sane(page, id);
+  await fits(page, id);
+  await settle(page);
+  const before = await drawnWords(page);
+  await reload(page);
+  await page.locator("#drawing svg").waitFor();
+  assert.equal(await drawnWords(page), before);
+  await agrees(page, id);
+}

@@ -163,12 +163,13 @@ fn value(
             }
             (figure(*x, answer.show), sign)
         }
-        // The name of an entry is shown as the words that label it, and a verdict without its underscore.
+        // The name of an entry is shown as the words that label it.
         Some(Found::Text(text)) => (
             report
                 .inputs
                 .field(text)
-                .map_or_else(|| text.replace('_', " "), |field| field.label.into()),
+                .map_or_else(|| report.shown(answer), |field| Some(field.label.into()))
+                .unwrap_or_default(),
             "",
         ),
         Some(Found::List(_)) => (report.shown(answer).unwrap_or_default(), ""),

@@ -90,24 +90,21 @@ impl Slices {
     }
 
     fn slice(self) {
-        let start = js_sys::Date::now();
         let mut over = None;
         self.held.update_value(|held| {
             let Some(report) = &mut held.report else {
                 return;
             };
-            while report.advance(STEPS) {
+            if more_after_a_slice(&mut || report.advance(STEPS)) {
                 let now = js_sys::Date::now();
-                if now - start >= SLICE_MS {
-                    if now - held.told >= TELL_MS {
-                        held.told = now;
-                        show(report.progress());
-                    }
-                    held.timer = after(0, move || self.slice());
-                    return;
+                if now - held.told >= TELL_MS {
+                    held.told = now;
+                    show(report.progress());
                 }
+                held.timer = after(0, move || self.slice());
+            } else {
+                over = held.report.take();
             }
-            over = held.report.take();
         });
         if over.is_some() {
             self.done.set(over);
@@ -122,6 +119,17 @@ impl Slices {
             }
         });
     }
+}
+
+/// Takes steps while one says that more is left, for one slice at the most; whether more is left.
+pub fn more_after_a_slice(step: &mut dyn FnMut() -> bool) -> bool {
+    let start = js_sys::Date::now();
+    while step() {
+        if js_sys::Date::now() - start >= SLICE_MS {
+            return true;
+        }
+    }
+    false
 }
 
 /// Shows how far the work is; hides it when there is none.

@@ -59,7 +59,7 @@ pub use inputs::{
 pub(crate) use outcome::at_most;
 pub use outcome::{Cell, Found, Outcome, State, Task};
 pub use report::{Checked, Report, Step, cell_shown, figure, head_sign, join_unit};
-pub(crate) use report::{fill, with_unit};
+pub(crate) use report::{fill, in_words, with_unit};
 
 /// Packs the tables of each sheet while building, and lists them with their functions.
 macro_rules! packed {

@@ -413,14 +413,18 @@ fn shown(answer: &Answer, measure: Measure, found: &Found) -> Option<String> {
     let sign = measure.unit.sign;
     match found {
         Found::Number(x) => Some(join_unit(figure(*x, answer.show), sign)),
-        // Words of several parts are written with underscores for scripts.
-        Found::Text(text) => Some(text.replace('_', " ")),
+        Found::Text(text) => Some(in_words(text)),
         Found::List(values) => {
             let figures: Vec<String> = values.iter().map(|x| figure(*x, answer.show)).collect();
             Some(join_unit(figures.join("; "), sign))
         }
         Found::Rows(_) => None,
     }
+}
+
+/// An answer in words as people read it: scripts get several words joined by underscores, "measure_more".
+pub(crate) fn in_words(text: &str) -> String {
+    text.replace('_', " ")
 }
 
 /// The sign of a column's unit.

@@ -23,6 +23,7 @@ use crate::figure;
 use crate::markup::Markup;
 use crate::notices::{Action, Undo};
 use crate::sheet::Page;
+use crate::slices::more_after_a_slice;
 use crate::stage::{around, fill, follow, value};
 
 pub use spread::{Spreads, is_whole, shares};
@@ -46,9 +47,6 @@ pub struct Studies {
     page: Page,
     held: StoredValue<Held, LocalStorage>,
 }
-
-/// Milliseconds that a study may take before the page breathes: under a frame.
-const SLICE_MS: f64 = 10.0;
 
 /// Values looked at between two looks at the clock.
 const BATCH: usize = 2;
@@ -190,26 +188,19 @@ impl Studies {
 
     /// Goes on for as long as a frame allows, and later with what is left; a change of the entries begins anew.
     fn slice(self) {
-        let start = js_sys::Date::now();
         let Some(Some(mut turning)) = self.held.try_update_value(|held| held.turning.take()) else {
             return;
         };
         let mut more = false;
-        while js_sys::Date::now() - start < SLICE_MS {
-            let left = turning
-                .solving
-                .as_mut()
-                .is_some_and(|work| work.advance(BATCH));
-            let left = left
-                || turning
-                    .sweeping
-                    .as_mut()
-                    .is_some_and(|work| work.advance(BATCH));
-            if !left {
-                break;
-            }
-            more = true;
-        }
+        more_after_a_slice(&mut || {
+            let Turning {
+                solving, sweeping, ..
+            } = &mut turning;
+            let left = solving.as_mut().is_some_and(|work| work.advance(BATCH))
+                || sweeping.as_mut().is_some_and(|work| work.advance(BATCH));
+            more |= left;
+            left
+        });
         // What was found is drawn in a slice of its own.
         if more {
             self.held.update_value(|held| held.turning = Some(turning));

@@ -11,9 +11,8 @@ use wasm_bindgen::closure::Closure;
 
 use crate::dom::*;
 use crate::markup::Markup;
+use crate::slices::more_after_a_slice;
 
-/// Milliseconds that the draws may take before the page breathes: under a frame.
-const SLICE_MS: f64 = 10.0;
 /// Draws between two looks at the clock.
 const BATCH: u32 = 100;
 
@@ -76,13 +75,7 @@ impl Spreads {
         // A page that was turned has nothing to draw for.
         let Some(more) = self.held.try_update_value(|held| {
             let Some((_, study)) = held else { return false };
-            let start = js_sys::Date::now();
-            while study.draw(BATCH) {
-                if js_sys::Date::now() - start >= SLICE_MS {
-                    return true;
-                }
-            }
-            false
+            more_after_a_slice(&mut || study.draw(BATCH))
         }) else {
             return;
         };

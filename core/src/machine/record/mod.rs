@@ -359,8 +359,7 @@ impl AnswerRecord {
                 let (value, uncertainty) = tolerance::written(value, uncertainty);
                 format!("{value} (u {uncertainty})")
             }
-            // Verdicts of several words are written with underscores for scripts.
-            None => self.text.replace('_', " "),
+            None => crate::sheets::in_words(&self.text),
         };
         crate::sheets::join_unit(figure, self.unit)
     }
