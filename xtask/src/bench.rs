@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 
-use crate::site::{BARE, PAGE, Site};
+use crate::site::{BARE, PAGE, Site, is_hash};
 use crate::tools::{at, command, output, run as call, step};
 use crate::wasm::WASM;
 use crate::{Arguments, Outcome, parts, site, size, test};
@@ -86,11 +86,10 @@ fn sizes() -> Outcome {
 
 /// A file's name without the hash of its content and without the crate's name, so that both pages line up.
 fn without_hash(name: &str) -> String {
-    let hash = |part: &str| part.len() == 16 && part.bytes().all(|byte| byte.is_ascii_hexdigit());
     let (stem, end) = name.split_at(name.find(['.', '_']).unwrap_or(name.len()));
     let stem = stem
         .split('-')
-        .filter(|part| !hash(part))
+        .filter(|part| !is_hash(part))
         .collect::<Vec<_>>()
         .join("-");
     stem.replace("layshaft-web", "program")

@@ -6,7 +6,7 @@ use std::net::{TcpListener, TcpStream};
 use std::path::Path;
 use std::sync::Arc;
 
-use crate::site::{self, files};
+use crate::site::{self, files, is_hash};
 use crate::size::gzip;
 use crate::tools::at;
 use crate::{Arguments, Outcome};
@@ -125,10 +125,9 @@ fn prepare(name: &str, body: Vec<u8>) -> Served {
     }
 }
 
-/// Whether a name carries the 16 hex digits that change with the content.
+/// Whether a name carries the hex digits that change with the content.
 fn hashed(name: &str) -> bool {
-    name.split(['-', '.', '_'])
-        .any(|part| part.len() == 16 && part.bytes().all(|byte| byte.is_ascii_hexdigit()))
+    name.split(['-', '.', '_']).any(is_hash)
 }
 
 /// Answers the requests of one connection, one after the other.
@@ -315,6 +314,11 @@ mod tests {
                 "style-0123456789abcdef.css",
                 "public, max-age=31536000, immutable",
             ),
+            (
+                "layshaft-web-123456789abcdef_bg.lzma",
+                "public, max-age=31536000, immutable",
+            ),
+            ("icon-512.png", "no-cache"),
         ] {
             assert_eq!(prepare(name, Vec::new()).cache, cache, "{name}");
         }
