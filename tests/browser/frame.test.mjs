@@ -92,7 +92,7 @@ test("a copied link brings each sheet with its drawing to somebody else", async 
     await first.page.locator("#copy").click();
     await first.page.getByText("The link is copied").waitFor();
     const link = await first.page.evaluate(() => navigator.clipboard.readText());
-    const second = await open(t, { site: first.site, browser: first.browser, path: link.slice(first.site.url.length) });
+    const second = await open(t, { site: first.site, path: link.slice(first.site.url.length) });
     await agrees(second.page, id);
     assert.equal(await drawnWords(second.page), await drawnWords(first.page), id);
     await second.page.close();

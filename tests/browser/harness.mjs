@@ -6,64 +6,14 @@
 //     await page.getByLabel("Teeth").fill("20");
 //   });
 import assert from "node:assert/strict";
-import { spawn } from "node:child_process";
-import { existsSync, readFileSync } from "node:fs";
-import { delimiter, join } from "node:path";
-import { fileURLToPath } from "node:url";
-import { chromium } from "playwright-core";
+import { after } from "node:test";
+import { launch, ready, serve } from "./site.mjs";
 
-const ROOT = fileURLToPath(new URL("../..", import.meta.url));
-const XTASK = process.env.LAYSHAFT_XTASK ?? join(ROOT, "target/debug/xtask");
-const CAPABILITIES = JSON.parse(readFileSync(new URL("webdriver.json", import.meta.url), "utf8"));
-const BROWSERS = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable"];
+export { ready, serve };
 
-/** Chromium: `CHROME`, else the first one on the path. */
-function browserPath() {
-  const folders = (process.env.PATH ?? "").split(delimiter);
-  const files = BROWSERS.flatMap((name) => folders.map((folder) => join(folder, name)));
-  const found = process.env.CHROME ?? files.find((file) => existsSync(file));
-  assert.ok(found, "no Chromium on the path; name it in CHROME");
-  return found;
-}
-
-/** A browser with a fresh profile. */
-export function launch() {
-  return chromium.launch({
-    executablePath: browserPath(),
-    args: CAPABILITIES["goog:chromeOptions"].args.filter((flag) => flag !== "--headless"),
-  });
-}
-
-/**
- * Serves a folder below a base path; `port` keeps the origin when a server is replaced by another.
- * Gives the address, the requests so far as `{method, path, status, bytes}`, and `stop`, after which nothing answers.
- */
-export async function serve({ dist = "dist", base = "/", port = 0 } = {}) {
-  const options = ["serve", "--no-build", "--attached", "--log", "--dist", dist, "--base", base, "--port", String(port)];
-  const server = spawn(XTASK, options, { cwd: ROOT, stdio: ["pipe", "pipe", "inherit"] });
-  const gone = new Promise((resolve) => server.once("close", resolve));
-  const requests = [];
-  const url = await new Promise((resolve, reject) => {
-    let rest = "";
-    server.stdout.setEncoding("utf8").on("data", (text) => {
-      const lines = (rest + text).split("\n");
-      rest = lines.pop();
-      for (const line of lines) {
-        const address = line.match(/^Serving .* at (http\S+)/);
-        if (address) resolve(address[1]);
-        const [method, path, status, bytes] = line.split(" ");
-        if (!address) requests.push({ method, path, status: Number(status), bytes: Number(bytes) });
-      }
-    });
-    gone.then((code) => reject(new Error(`the server ended with ${code}; is the page built?`)));
-    server.once("error", reject);
-  });
-  const stop = async () => {
-    server.kill();
-    await gone;
-  };
-  return { url, port: Number(new URL(url).port), requests, stop };
-}
+/** One browser for all tests of a file, since starting one takes longer than many a test; each test has a profile of its own. */
+let shared;
+after(async () => (await shared)?.close());
 
 /**
  * Opens the page and waits until it is usable; closes all and reports what went wrong at the end of test `t`.
@@ -72,7 +22,7 @@ export async function serve({ dist = "dist", base = "/", port = 0 } = {}) {
  * - `width`, `height`: the window, a small phone unless said otherwise; `touch`: false for a desk
  * - `throttle`: how many times slower the processor is
  * - `base`, `dist`: the path that the site stands below, and the folder it is served from
- * - `site`, `browser`: what another call gave, to open a second tab (`context` too) or a second profile on it
+ * - `site`: what another call gave, to open a second profile on it, or a second tab (`context` too)
  * - `expected`: a pattern of errors that the test is about
  * - `usable`: false to go on without waiting for the page to be mounted
  * - `before`: called with the page before it loads
@@ -82,7 +32,7 @@ export async function open(t, options = {}) {
   const { path = "", width = 360, height = 740, touch = width < 700, throttle = 1 } = options;
   const { base = "/", dist = "dist", expected, usable = true, before, profile = {} } = options;
   const site = options.site ?? (await serve({ base, dist }));
-  const browser = options.browser ?? options.context?.browser() ?? (await launch());
+  const browser = await (options.context?.browser() ?? (shared ??= launch()));
   const context =
     options.context ??
     (await browser.newContext({ viewport: { width, height }, hasTouch: touch, isMobile: touch, ...profile }));
@@ -90,8 +40,7 @@ export async function open(t, options = {}) {
   const note = (text) => expected?.test(text) || problems.push(text);
   const origin = new URL(site.url).origin;
   t.after(async () => {
-    if (!options.browser && !options.context) await browser.close();
-    else if (!options.context) await context.close();
+    if (!options.context) await context.close();
     if (!options.site) await site.stop();
     assert.deepEqual(problems, [], "the page reported errors, or asked another origin");
   });
@@ -112,9 +61,4 @@ export async function open(t, options = {}) {
   await page.goto(site.url + path);
   if (usable) await ready(page);
   return { page, context, browser, site, devtools, problems };
-}
-
-/** Waits until the page is mounted and can be used. */
-export function ready(page) {
-  return page.waitForFunction(() => document.documentElement.dataset.ready === "1");
 }

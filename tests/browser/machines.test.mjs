@@ -198,14 +198,14 @@ test("a saved file is read as a machine of its own, and changes nothing that is 
 });
 
 test("all machines and the loose sheets travel in one file", async (t) => {
-  const { page, browser, site } = await heron(t);
+  const { page, site } = await heron(t);
   await go(page, "#machines");
   await page.locator("#new-machine").fill("Crane");
   await page.locator("button", { hasText: "Add machine" }).click();
   await page.locator("#machine-title", { hasText: "Crane" }).waitFor();
   await go(page, "#machines");
   const [download] = await Promise.all([page.waitForEvent("download"), page.locator("button", { hasText: "Save all as a file" }).click()]);
-  const other = await sheet(t, "travel", {}, { browser, site });
+  const other = await sheet(t, "travel", {}, { site });
   await go(other.page, "#machines");
   await other.page.locator("#machine-file").setInputFiles(await download.path());
   await notice(other.page, "3 machines were read from the file.");

@@ -3,7 +3,7 @@
 //   node tests/browser/measure.mjs DIST PATH SELECTOR
 //
 // SELECTOR names what is used: a box to type into, or a button. Each list has one value per run, in milliseconds.
-import { launch, ready, serve } from "./harness.mjs";
+import { launch, ready, serve } from "./site.mjs";
 
 const [dist = "dist", path = "", selector = "main input"] = process.argv.slice(2);
 const PHONE = { viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true };

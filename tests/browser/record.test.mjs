@@ -221,7 +221,7 @@ test("a link of the record opens its sheet filled in, for a stranger", async (t)
   const told = JSON.parse(await copied(one.page, "JSON"));
   const travel = told.parts[0].sheets.find(({ sheet }) => sheet === "travel");
   const steps = travel.answers.find(({ key }) => key === "steps_per_mm");
-  const two = await open(t, { site: one.site, browser: one.browser, path: travel.link.slice(travel.link.indexOf("#")) });
+  const two = await open(t, { site: one.site, path: travel.link.slice(travel.link.indexOf("#")) });
   await two.page.locator('[data-answer="steps_per_mm"]').filter({ hasText: steps.text }).waitFor();
 });
 

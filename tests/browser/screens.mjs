@@ -1,7 +1,7 @@
 // Takes pictures of the built page into `screens/`, and two of them for the README into `docs/`.
 import { mkdirSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import { launch, serve } from "./harness.mjs";
+import { launch, serve } from "./site.mjs";
 
 const FOLDER = (name) => fileURLToPath(new URL(`../../${name}/`, import.meta.url));
 const SIZES = { phone: { width: 360, height: 740 }, desk: { width: 1280, height: 800 } };

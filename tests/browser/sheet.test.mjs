@@ -112,7 +112,7 @@ test("a copied link opens the same sheet for somebody else", async (t) => {
   const link = await first.page.evaluate(() => navigator.clipboard.readText());
   assert.ok(link.startsWith(`${first.site.url}#travel?v=1&`), link);
   assert.match(link, /&k=[0-9a-f]{4}$/);
-  const second = await open(t, { site: first.site, browser: first.browser, path: link.slice(first.site.url.length) });
+  const second = await open(t, { site: first.site, path: link.slice(first.site.url.length) });
   for (const key of ["turn_travel", "steps_per_mm", "exact", "digits"]) {
     assert.equal(await answer(second.page, key), await answer(first.page, key), key);
   }

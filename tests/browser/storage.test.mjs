@@ -127,7 +127,7 @@ test("what is typed in a private window is there until it is closed, and comes b
   await answer(one.page, "turn_travel", "32.0000");
   const backup = await saveAll(one.page);
   // Another window shares nothing with a private one.
-  const two = await open(t, { site: one.site, browser: one.browser, path: "#machines", profile: { reducedMotion: "reduce" } });
+  const two = await open(t, { site: one.site, path: "#machines", profile: { reducedMotion: "reduce" } });
   assert.equal(await two.page.locator("a.machine").count(), 0);
   await readBackup(two.page, backup);
   await two.page.locator("a.machine", { hasText: "Heron 160" }).click();

@@ -153,7 +153,7 @@ for (const [width, height] of SIZES) {
     for (const part of ["&solve=teeth&for=turn_travel:41.5&", "&sweep=pitch:1:4&of=turn_travel&", "&pin=drive%3Dbelt%26pitch%3D2"]) {
       assert.ok(link.includes(part), `${part} in ${link}`);
     }
-    const second = await open(t, { site: first.site, browser: first.browser, path: link.slice(first.site.url.length), ...options });
+    const second = await open(t, { site: first.site, path: link.slice(first.site.url.length), ...options });
     await shows(second.page, "#solved", /20\.75 gives it/);
     await shows(second.page, "#p-swept", /today/);
     await shows(second.page, "[data-both=teeth]", /2016changed/);
