@@ -1,16 +1,18 @@
-//! `cargo xtask bench`: the budgets, beside a bare Leptos counter that is built the same way.
+//! `cargo xtask bench`: the budgets, beside a bare Leptos counter that is built the same way. A whole run writes them into
+//! `README.md`.
 
 use std::collections::BTreeMap;
 
 use serde_json::Value;
 
+use crate::budgets::{Budget, keep};
 use crate::site::{BARE, PAGE, Site, is_hash};
 use crate::tools::{at, command, output, run as call, step};
 use crate::wasm::WASM;
 use crate::{Arguments, Outcome, parts, site, size, test};
 
 /// A part of the bench: its name for `--only`, and how it is measured.
-type Part = (&'static str, fn() -> Outcome);
+type Part = (&'static str, fn() -> Outcome<Vec<Budget>>);
 
 const PARTS: [Part; 4] = [
     ("size", sizes),
@@ -51,14 +53,19 @@ pub fn run(arguments: &Arguments) -> Outcome {
         site::build(&PAGE, false)?;
         site::build(&BARE, false)?;
     }
-    PARTS
-        .iter()
-        .filter(|(name, _)| chosen(name))
-        .try_for_each(|(_, measure)| measure())
+    let mut budgets = Vec::new();
+    for (_, measure) in PARTS.iter().filter(|(name, _)| chosen(name)) {
+        budgets.extend(measure()?);
+    }
+    if only.is_none() {
+        keep(&budgets)?;
+        println!("README.md has these figures now.");
+    }
+    Ok(())
 }
 
 /// gzip bytes of every file of the first visit, for both pages.
-fn sizes() -> Outcome {
+fn sizes() -> Outcome<Vec<Budget>> {
     let (ours, bare) = (size::first_visit(&PAGE)?, size::first_visit(&BARE)?);
     let mut rows: BTreeMap<String, [usize; 2]> = BTreeMap::new();
     for (column, files) in [&ours, &bare].into_iter().enumerate() {
@@ -70,8 +77,8 @@ fn sizes() -> Outcome {
     }
     let mut rows: Vec<_> = rows.into_iter().collect();
     rows.sort_by_key(|(_, cells)| std::cmp::Reverse(*cells));
-    let total = size::total(&ours);
-    rows.push(("everything".into(), [total, size::total(&bare)]));
+    let [total, bare] = [size::total(&ours), size::total(&bare)];
+    rows.push(("everything".into(), [total, bare]));
     println!(
         "\n{:<44}{:>12}{:>12}",
         "first visit, gzip bytes", "page", "bare page"
@@ -81,7 +88,23 @@ fn sizes() -> Outcome {
     }
     let state = if total > size::GOAL { "over" } else { "within" };
     println!("{state} the goal of {} (limit {})", size::GOAL, size::LIMIT);
-    Ok(())
+    let kilobytes = |bytes: usize| {
+        format!(
+            "{:.1} KB",
+            f64::from(u32::try_from(bytes).unwrap_or(u32::MAX)) / 1e3
+        )
+    };
+    Ok(vec![Budget {
+        what: "everything the first visit transfers (the program packed by LZMA, the rest gzip)",
+        page: kilobytes(total),
+        bare: kilobytes(bare),
+        budget: format!(
+            "goal {} KB; a test fails above {}",
+            size::GOAL / 1000,
+            size::LIMIT / 1000
+        ),
+        kept: Some(total <= size::GOAL),
+    }])
 }
 
 /// A file's name without the hash of its content and without the crate's name, so that both pages line up.
@@ -98,7 +121,7 @@ fn without_hash(name: &str) -> String {
 }
 
 /// What each dependency costs.
-fn dependencies() -> Outcome {
+fn dependencies() -> Outcome<Vec<Budget>> {
     for (site, name) in [(&PAGE, "layshaft-web"), (&BARE, "layshaft-bare")] {
         let module = with_names(name)?;
         let parts = parts::by_crate(&module).ok_or(format!("{name} has no names of functions."))?;
@@ -120,7 +143,7 @@ fn dependencies() -> Outcome {
         }
         println!("{:<44}{total:>12}{packed:>12}", "all");
     }
-    Ok(())
+    Ok(Vec::new())
 }
 
 /// The program of a page as it is sent, but with the names of its functions: the compiler's output goes through
@@ -151,7 +174,7 @@ fn with_names(name: &str) -> Outcome<Vec<u8>> {
 }
 
 /// Times and memory in a real browser, for both pages.
-fn page() -> Outcome {
+fn page() -> Outcome<Vec<Budget>> {
     let measure = |site: &Site, path: &str, selector: &str| {
         step(&format!("measuring {} in a browser", site.name), || {
             let mut node = test::browser_node()?;
@@ -172,6 +195,7 @@ fn page() -> Outcome {
         "\n{:<60}{:>10}{:>10}{:>10}",
         "medians, ms", "page", "bare", "budget"
     );
+    let mut budgets = Vec::new();
     for (what, budget, place) in TIMES {
         let [ours, bare] = [&ours, &bare].map(|all| median(&numbers(all.pointer(place))));
         let state = if ours.is_some_and(|ours| ours > budget) {
@@ -184,6 +208,13 @@ fn page() -> Outcome {
             shown(ours),
             shown(bare)
         );
+        budgets.push(Budget {
+            what,
+            page: format!("{} ms", shown(ours)),
+            bare: bare.map_or(String::new(), |_| format!("{} ms", shown(bare))),
+            budget: format!("{budget:.0} ms"),
+            kept: ours.map(|ours| ours <= budget),
+        });
     }
     println!(
         "keys that changed nothing on the page: {}",
@@ -211,7 +242,26 @@ fn page() -> Outcome {
         }
     }
     transfers(&ours);
-    Ok(())
+    budgets.push(Budget {
+        what: "JS heap after 200, 600 and 1,000 edits",
+        page: heaps(&ours),
+        bare: heaps(&bare),
+        budget: "no growth trend".into(),
+        kept: None,
+    });
+    Ok(budgets)
+}
+
+/// The memory samples of a page in one line.
+fn heaps(all: &Value) -> String {
+    let samples = all.pointer("/memory").and_then(Value::as_array);
+    let heaps: Vec<_> = samples
+        .into_iter()
+        .flatten()
+        .filter_map(|sample| sample.get("heap").and_then(Value::as_f64))
+        .map(|bytes| format!("{:.0}", bytes / 1e3))
+        .collect();
+    heaps.join(", ") + " KB"
 }
 
 /// What the server sent during one first visit, and what it was asked for more than once.
@@ -244,15 +294,53 @@ fn transfers(all: &Value) {
     }
 }
 
-/// The benchmarks of `core`, compiled for speed: the machine's sheets, the studies of each sheet, the search for parts.
-fn native() -> Outcome {
-    for name in ["bench_native", "bench_study", "bench_find"] {
+/// The benchmarks of `core`, compiled for speed: the machine's sheets, the studies of each sheet, the search for parts. Each
+/// prints a table; the budgets read the last column of it.
+fn native() -> Outcome<Vec<Budget>> {
+    let run = |name: &str| {
         let mut cargo = command("cargo");
         cargo.args(["run", "--quiet", "--profile", "bench"]);
         cargo.args(["--package", "layshaft-tests", "--bin", name]);
-        step(name, || call(&mut cargo))?;
-    }
-    Ok(())
+        step(name, || {
+            let text = output(&mut cargo).ok_or(format!("{name} ended early."))?;
+            println!("{text}");
+            Ok(text)
+        })
+    };
+    let machine = last_column(&run("bench_native")?, "the whole machine");
+    run("bench_study")?;
+    let slowest = last_column(&run("bench_find")?, "")
+        .into_iter()
+        .min_by(f64::total_cmp);
+    Ok(vec![
+        Budget {
+            what: "a machine of 8 parts with all sheets worked out anew, native",
+            page: machine
+                .first()
+                .map_or("-".into(), |us| format!("{us:.0} µs")),
+            bare: String::new(),
+            budget: "200 µs".into(),
+            // The whole microsecond that is shown is what is judged.
+            kept: machine.first().map(|us| us.round() <= 200.0),
+        },
+        Budget {
+            what: "`find`, native, one core, slowest of seven kinds of search",
+            page: slowest.map_or("-".into(), |rate| format!("{rate:.1} million/s")),
+            bare: String::new(),
+            budget: "10 million/s".into(),
+            kept: slowest.map(|rate| rate >= 10.0),
+        },
+    ])
+}
+
+/// The numbers in the last column of a printed table, of the rows whose first cell begins with `start`.
+fn last_column(table: &str, start: &str) -> Vec<f64> {
+    let rows = table
+        .lines()
+        .filter_map(|line| line.strip_prefix("| ")?.strip_suffix(" |"));
+    rows.filter(|row| row.starts_with(start))
+        .filter_map(|row| row.rsplit(" | ").next()?.parse().ok())
+        .collect()
 }
 
 fn numbers(value: Option<&Value>) -> Vec<f64> {
@@ -292,6 +380,13 @@ mod tests {
         ] {
             assert_eq!(without_hash(name), wanted);
         }
+    }
+
+    #[test]
+    fn a_printed_table_is_read_by_its_last_column() {
+        let table = "| find | tried | million a second |\n| --- | --- | --- |\n| none | 30 | 284.7 |\n| one | 30 | 13.7 |\nwithin";
+        assert_eq!(last_column(table, ""), [284.7, 13.7]);
+        assert_eq!(last_column(table, "one"), [13.7]);
     }
 
     #[test]

@@ -3,6 +3,7 @@
 //! Each command first sets up what it needs and does not find, then does its work, and says what it
 //! does and how long each step took.
 mod bench;
+mod budgets;
 mod parts;
 mod screens;
 mod serve;
