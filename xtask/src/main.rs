@@ -4,6 +4,7 @@
 //! does and how long each step took.
 mod bench;
 mod budgets;
+mod head;
 mod parts;
 mod screens;
 mod serve;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use crate::tools::{self, at, command, page_tools, read, step, write};
 use crate::wasm::{Compiler, WASM};
-use crate::{Arguments, Outcome};
+use crate::{Arguments, Outcome, head};
 
 /// A folder with an `index.html` and a `Trunk.toml`.
 pub struct Site {
@@ -67,6 +67,7 @@ pub fn build(site: &Site, quick: bool) -> Outcome {
             }
             minify(&dist)?;
         }
+        head::arrange(&dist)?;
         fill_service_worker(&dist)
     })
 }
