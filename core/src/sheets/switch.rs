@@ -239,11 +239,17 @@ const fn words(fault: Fault, wiring: &Wiring) -> &'static str {
         Fault::Floating => {
             "The input floats: nothing pulls it while the contact is open, the plug is loose, or ground is not connected."
         }
-        Fault::AlwaysHigh => {
+        Fault::AlwaysHigh if wiring.electronic() => {
             "Always high: the sensor does not switch, its signal wire touches the supply, or its ground wire is off."
         }
-        Fault::AlwaysLow => {
+        Fault::AlwaysLow if wiring.electronic() => {
             "Always low: the sensor does not switch, its signal wire touches ground, or its supply wire is off."
+        }
+        Fault::AlwaysHigh => {
+            "Always high, which neither the contact nor the pull can do: the signal wire touches the supply."
+        }
+        Fault::AlwaysLow => {
+            "Always low, which neither the contact nor the pull can do: the signal wire touches ground."
         }
     }
 }
@@ -266,6 +272,19 @@ mod tests {
         );
         assert_eq!(is("fault"), "");
         assert!(report.cautions.is_empty());
+    }
+
+    #[test]
+    fn a_contact_that_cannot_make_the_level_is_not_called_a_sensor() {
+        let run = |contact| {
+            let entries = [("contact", contact), ("pull", "up"), ("to", "supply")];
+            let seen = [("seen_released", "low"), ("seen_pressed", "low")];
+            run("switch", &[entries.as_slice(), &seen].concat())
+        };
+        let (contact, sensor) = (run("no"), run("sensor_low"));
+        let fault = text(&contact, "fault");
+        assert!(!fault.contains("sensor") && fault.contains("signal wire touches ground"));
+        assert!(text(&sensor, "fault").contains("sensor"));
     }
 
     #[test]
