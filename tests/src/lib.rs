@@ -1,5 +1,6 @@
 //! What the tests in `tests/` share.
 
+pub mod designs;
 pub mod digest;
 pub mod entries;
 pub mod random;

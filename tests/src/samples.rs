@@ -13,7 +13,7 @@ const MORE: &[&str] = &[
     "gears?pinion=17&wheel=51&module=1&width=8&torque=0.3&speed=200",
     "travel?drive=belt&pitch=2&teeth=20&gears=60/20&step=1.8&micro=16&span=180",
     "travel?drive=rotary&gears=60/20*34/17&step=1.8&micro=16",
-    "coils?loop_12=3.2&loop_34=3.3&supply=24&rated=1.5",
+    "coils?pairs=1,2,;1,3,2.8;2,4,2.7&lead=0.1&frame=42&depth=40&warm_ohm=3.2&turns_counted=200",
     "current?rated=1.5&resistance=1.6&inductance=2.8&motors=2&wiring=parallel&set=1.2&driver_limit=2.5&rds_on=0.17\
      &supply=24&ambient=35&mount_limit=75&setting=reference&gain=8&sense=0R1",
     "sensor?kind=beta&r25=100k&beta=3950&pullup=4k7&give=count&value=702&r_tol=1&beta_tol=1&dissipation=1.5\

@@ -210,7 +210,7 @@ fn float(lag: usize) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use alloc::vec::Vec;
+    use std::vec::Vec;
 
     use super::*;
 

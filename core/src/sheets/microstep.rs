@@ -216,9 +216,10 @@ fn axis_um(angle_deg: f64, turn_travel_mm: f64) -> f64 {
 /// Lag in um over load torque in N.m, from nothing to the holding torque, where the lag is a whole step.
 fn lag_curve(step: f64, hold: f64, travel: f64) -> impl Iterator<Item = (f64, f64)> {
     (0..=CURVE_STEPS).map(move |i| {
-        let load = hold * f64::from(i) / f64::from(CURVE_STEPS);
-        let angle = motor::lag_angle_deg(step, load, hold).unwrap_or(step);
-        (load, axis_um(angle, travel))
+        // By the share and not by the torque: at the end the arc sine makes eight digits of a last place.
+        let share = f64::from(i) / f64::from(CURVE_STEPS);
+        let angle = motor::lag_angle_deg(step, share, 1.0).unwrap_or(step);
+        (hold * share, axis_um(angle, travel))
     })
 }
 

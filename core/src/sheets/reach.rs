@@ -266,7 +266,7 @@ impl Axis {
         let fix = if room > 0.0 {
             format!("enter up to {} mm", write_shortest(room, 6))
         } else {
-            "what stands in leaves no room for it".into()
+            "enter a larger frame, or less in the way".into()
         };
         out.problem(
             self.body,

@@ -323,7 +323,7 @@ impl Bed {
             let fix = if room >= 0.0 {
                 format!("enter up to {} mm", write_shortest(room, 5))
             } else {
-                String::from("the bearings stand wider apart than the rod is long")
+                String::from("enter a longer rod or a smaller bearing spacing")
             };
             format!("{label}: the upper bearing would be past the rod's end; {fix}.")
         };

@@ -9,7 +9,7 @@ use super::declare::{Answer, Caution, Check, Field, Scale, Sheet, Subject, When,
 use super::inputs::{Inputs, Origin};
 use super::outcome::{Outcome, State};
 use crate::entry::unit::{CELSIUS, MV, MW, MW_K, OHM, ONE, PERCENT, TEMP_DIFF, V};
-use crate::entry::write::write_shortest;
+use crate::entry::write::{write_fixed, write_shortest};
 use crate::sensor::divider::{Cause as DividerCause, Divider};
 use crate::sensor::fit::{self, Cause as FitCause, Fit};
 use crate::sensor::ntc::{Beta, beta_between_k};
@@ -719,12 +719,12 @@ fn thermocouple(inputs: &Inputs, out: &mut Outcome, known: Known, span: Option<S
                     let (low, high) = thermocouple::LIMITS_C;
                     let edge = |t| {
                         thermocouple::terminal_mv(t, cold)
-                            .map_or(String::new(), |mv| write_shortest(mv, 5))
+                            .map_or(String::new(), |mv| write_fixed(mv, 3))
                     };
                     out.problem(
                         "value",
                         format!(
-                            "Thermocouple voltage: enter {} to {} mV, which is what type K gives with this cold junction.",
+                            "Thermocouple voltage to convert: enter {} to {} mV, which is what type K gives with this cold junction.",
                             edge(low),
                             edge(high)
                         ),

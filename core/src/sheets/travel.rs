@@ -445,9 +445,10 @@ fn target(
     micro: Option<Exact>,
 ) -> Option<(&'static str, Exact)> {
     if inputs.typed("steps_per_mm") && inputs.typed("turn_travel") {
+        let label = inputs.field("turn_travel").map_or("", |field| field.label);
         out.problem(
             "turn_travel",
-            "Wanted travel: enter the steps or the travel of a turn, not both.",
+            format!("{label}: enter the steps or the travel of a turn, not both."),
         );
         return None;
     }

@@ -127,7 +127,9 @@ impl Solving {
     /// What was found, once nothing is left to look at.
     pub fn finish(&self) -> Solution {
         let Scan { roots, seen } = &self.scan;
-        let steady = roots.is_empty() && is_steady(seen, self.wanted);
+        // An answer that stays the same is met everywhere or nowhere: neither tells which entry to take.
+        let steady = is_steady(seen, self.wanted);
+        let roots = if steady { &[][..] } else { roots };
         let nearest = if steady {
             Vec::new()
         } else {
@@ -142,18 +144,18 @@ impl Solving {
         Solution {
             field: self.field,
             measure: self.unit,
-            values: roots.clone(),
-            words: self.words(&nearest, steady),
+            values: roots.iter().map(|x| whole(self.field, *x)).collect(),
+            words: self.words(roots, &nearest, steady),
             nearest,
         }
     }
 
     /// The finding in words; with no root, the nearest that can be had.
-    fn words(&self, parts: &[(f64, f64)], steady: bool) -> String {
+    fn words(&self, roots: &[f64], parts: &[(f64, f64)], steady: bool) -> String {
         let (field, answer, wanted) = (self.field, self.answer, self.wanted);
         let entry = |x: f64| join_unit(write_shortest(x, 6), self.unit.unit.sign);
         let result = |y: f64| join_unit(write_shortest(y, 6), self.measure.unit.sign);
-        match self.scan.roots.as_slice() {
+        match roots {
             [] => match closest(&self.scan.seen) {
                 None => format!(
                     "“{}” has no value at all with these entries; fill in the others first.",
@@ -199,6 +201,19 @@ impl Solving {
         }
     }
 }
+
+/// A count that is met but for rounding is that whole number: 20 teeth, not 19.999999999999993.
+fn whole(field: &Field, x: f64) -> f64 {
+    let nearest = libm::round(x);
+    if matches!(field.kind, Kind::Count) && (x - nearest).abs() <= SAME * nearest {
+        nearest
+    } else {
+        x
+    }
+}
+
+/// What rounding does to a part that is met exactly.
+const SAME: f64 = 1e-9;
 
 /// The place of an entry that applies and takes a number.
 pub(super) fn numeric_entry(
@@ -314,8 +329,6 @@ const E24: [f64; 25] = [
 
 /// The real parts at or next to a value, the lower and the higher; `None` for what comes in every size.
 fn neighbours(field: &Field, unit: Measure, x: f64) -> Option<[f64; 2]> {
-    /// What rounding does to a part that is met exactly.
-    const SAME: f64 = 1e-9;
     let between = |sizes: &mut dyn Iterator<Item = f64>| {
         let (mut lower, mut higher) = (None, None);
         for size in sizes {
@@ -409,11 +422,11 @@ fn closest(seen: &[(f64, Option<f64>)]) -> Option<(f64, f64)> {
         .min_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
 }
 
-/// Whether the answer is the same wherever it has a value.
+/// Whether the answer is the same wherever it has a value, which must be more than one place.
 fn is_steady(seen: &[(f64, Option<f64>)], wanted: f64) -> bool {
-    let mut gaps = seen.iter().filter_map(|(_, gap)| *gap);
+    let mut gaps = seen.iter().filter_map(|(_, gap)| *gap).peekable();
     let first = gaps.next().unwrap_or(0.0);
-    gaps.all(|gap| (gap - first).abs() <= 1e-12 * (wanted + first).abs())
+    gaps.peek().is_some() && gaps.all(|gap| (gap - first).abs() <= 1e-12 * (wanted + first).abs())
 }
 
 /// The entries that a study can turn: those that apply and take a number. Not a target, which the sheet solves for itself.

@@ -205,6 +205,29 @@ fn what_cannot_be_had_is_said_in_words() {
 }
 
 #[test]
+fn an_answer_that_stays_is_said_to_stay_also_where_it_is_the_wanted_one() {
+    let report = report("travel?pitch=2&teeth=20&micro=16");
+    let stays = solve(&report, "span", "steps_per_mm:80").expect("it can be asked");
+    assert!(stays.values.is_empty() && stays.nearest.is_empty());
+    assert_eq!(
+        stays.words,
+        "“Steps per mm” does not depend on “Length of the axis”: it stays 80\u{a0}1/mm."
+    );
+}
+
+#[test]
+fn a_count_that_is_met_but_for_rounding_is_whole() {
+    // Found with random designs: 19.999999999999993 teeth.
+    for hundredths in 170..190 {
+        let report = report(&std::format!("travel?pitch=1.{hundredths}&teeth=20"));
+        let microstep = report.number("microstep").expect("it is worked out");
+        let wanted = std::format!("microstep:{microstep:e}");
+        let solution = solve(&report, "teeth", &wanted).expect("it can be asked");
+        assert_eq!(solution.values, [20.0], "{wanted}");
+    }
+}
+
+#[test]
 fn a_sweep_has_both_ends_and_every_count() {
     let base = report("travel?pitch=2&teeth=20");
     let counts = sweep(&base, "teeth:10:40", "turn_travel").map(|s| s.rows);
