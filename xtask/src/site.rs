@@ -289,7 +289,7 @@ fn hash(bytes: &[u8]) -> u64 {
 
 /// Whether a part of a file's name is the hash of its content. Trunk writes 64 bits in hex without leading zeros, so that
 /// one name in sixteen is shorter than the rest; eight digits still tell a hash from a word.
-pub(crate) fn is_hash(part: &str) -> bool {
+pub fn is_hash(part: &str) -> bool {
     (8..=16).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_hexdigit())
 }
 
