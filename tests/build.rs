@@ -3,6 +3,8 @@
 //! A build script runs on the machine that builds, whatever is built for. The numbers are made anew with every change of
 //! `core`, so there is nothing to regenerate by hand.
 
+#[path = "src/designs.rs"]
+mod designs;
 #[path = "src/digest.rs"]
 mod digest;
 #[path = "src/entries.rs"]
@@ -10,11 +12,11 @@ mod entries;
 #[path = "src/random.rs"]
 #[allow(dead_code, reason = "the tests use more of it than the digests do")]
 mod random;
+#[path = "src/samples.rs"]
+mod samples;
 
 use std::fmt::Write;
 use std::path::Path;
-
-use layshaft_core::sheets::all;
 
 fn main() -> std::io::Result<()> {
     println!("cargo:rerun-if-changed=build.rs");
@@ -24,12 +26,13 @@ fn main() -> std::io::Result<()> {
         return Ok(());
     }
     let mut text = String::from("&[\n");
-    for sheet in all() {
-        let blocks: Vec<u64> = (0..digest::BLOCKS)
-            .map(|block| digest::digest(sheet, block))
-            .collect();
+    for line in digest::digests() {
         // A String takes all that is written into it.
-        let _ = writeln!(text, "    ({:?}, &{blocks:?}),", sheet.id);
+        let _ = writeln!(
+            text,
+            "    ({:?}, {:?}, {}, {}),",
+            line.sheet, line.part, line.numbers, line.digest
+        );
     }
     text.push_str("]\n");
     std::fs::write(Path::new(&variable("OUT_DIR")).join("native.rs"), text)

@@ -10,7 +10,8 @@ use layshaft_core::sheets::{Entries, Field, Report};
 
 /// Sheets that the example machine does not have, and other ways through those it has.
 const MORE: &[&str] = &[
-    "gears?pinion=17&wheel=51&module=1&width=8&torque=0.3&speed=200",
+    "gears?stages=spur,17,51,98,5;worm,1,30,45,10;planetary,12,60,ring,97,3&torque_in=0.3&speed_in=200&inertia_in=54\
+     &out_radius=20",
     "travel?drive=belt&pitch=2&teeth=20&gears=60/20&step=1.8&micro=16&span=180",
     "travel?drive=rotary&gears=60/20*34/17&step=1.8&micro=16",
     "coils?pairs=1,2,;1,3,2.8;2,4,2.7&lead=0.1&frame=42&depth=40&warm_ohm=3.2&turns_counted=200",
@@ -23,7 +24,7 @@ const MORE: &[&str] = &[
     "control?method=pid&rule=simc&target=255&gain=420&tau=150&dead=6&ambient=25",
     "control?method=onoff&target=100&gain=180&tau=400&dead=12&ambient=25&band=2",
     "find?pitches=2,3&teeth=16..24&gears=1,2,3&micros=16,32&motors=one,1.8,0.4,1.5,2.1,3.2,54,14.5;\
-     two,0.9,0.44,1.7,1.6,3.0,68,17&from=10&to=60&mass=0.5&speed=150&accel=2000&margin=1.5",
+     two,0.9,0.44,1.7,1.6,3.0,68,17&from=10&to=60&mass=0.5&speed=150&accel=2000&supply=24&margin=1.5",
 ];
 
 /// A log of a heater as a person records it: 40 s off, then full on.
@@ -52,6 +53,7 @@ pub fn samples() -> Vec<(&'static layshaft_core::sheets::Sheet, Entries)> {
         .chain(MORE.iter().map(ToString::to_string))
         .map(|text| {
             let opened = link::read(&text);
+            assert!(opened.faults.is_empty(), "{text}: {:?}", opened.faults);
             match opened.sheet {
                 Some(sheet) => (sheet, opened.entries),
                 None => panic!("{text}: no sheet"),

@@ -167,6 +167,11 @@ fn wasm() -> Outcome {
         "WASM_BINDGEN_TEST_WEBDRIVER_JSON",
         at("tests/browser/webdriver.json"),
     );
+    // Thousands of whole calculations, in the browser and natively: slow without any optimising.
+    cargo
+        .env("CARGO_PROFILE_DEV_OPT_LEVEL", "1")
+        .env("CARGO_PROFILE_DEV_BUILD_OVERRIDE_OPT_LEVEL", "1")
+        .env("WASM_BINDGEN_TEST_TIMEOUT", "300");
     // Another project's choice of driver would come before ours.
     cargo
         .env_remove("GECKODRIVER")
