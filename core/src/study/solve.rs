@@ -178,14 +178,16 @@ impl Solving {
             },
             [one] => {
                 let mut text = format!("“{}” of {} gives it", field.label, entry(*one));
-                if let Some((part, y)) = parts.first()
-                    && (part - one).abs() > 1e-9 * one.abs()
+                if parts
+                    .first()
+                    .is_some_and(|(part, _)| (part - one).abs() > SAME * one.abs())
                 {
-                    text += &format!(
-                        "; of the real parts {} comes nearest, with {}",
-                        entry(*part),
-                        result(*y)
-                    );
+                    let sides: Vec<String> = parts
+                        .iter()
+                        .map(|&(part, y)| format!("{} gives {}", entry(part), result(y)))
+                        .collect();
+                    text += "; of the real parts ";
+                    text += &sides.join(", ");
                 }
                 text + "."
             }

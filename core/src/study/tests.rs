@@ -270,3 +270,13 @@ fn figures_are_written_with_the_digits_that_the_uncertainty_supports() {
         assert_eq!(written(value, uncertainty), (want.into(), with.into()));
     }
 }
+
+#[test]
+fn between_two_real_parts_the_words_name_both_with_what_each_gives() {
+    // 2 mm a tooth: 41 mm lies midway between 20 and 21 teeth, so neither is nearer.
+    let found =
+        solve(&report("travel?pitch=2"), "teeth", "turn_travel:41").expect("it can be asked");
+    for side in ["20 gives 40\u{a0}mm", "21 gives 42\u{a0}mm"] {
+        assert!(found.words.contains(side), "{}", found.words);
+    }
+}
