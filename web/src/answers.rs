@@ -6,7 +6,6 @@ use layshaft_core::sheets::{Found, Report, State, figure};
 use layshaft_core::study::tolerance::{Spread, written};
 
 use crate::markup::Markup;
-use crate::study;
 
 /// More characters than these make a headline smaller, so that it fits a phone.
 const LONG: [(usize, &str); 2] = [(12, " long longer"), (9, " long")];
@@ -149,8 +148,7 @@ fn value(
             let sign = report.measure(answer).unit.sign;
             let spread = spreads
                 .iter()
-                .find(|spread| spread.answer == answer.key && spread.uncertainty > 0.0)
-                .filter(|_| !study::is_whole(answer));
+                .find(|spread| spread.answer == answer.key && spread.uncertainty > 0.0);
             if let Some(spread) = spread {
                 let (value, uncertainty) = written(*x, spread.uncertainty);
                 // What the draws will say is not known yet.

@@ -91,7 +91,9 @@ const ANSWERS: &[Answer] = &[
             head("Lead", "", 0),
         ],
     ),
-    Answer::number("wires", "Leads of the motor", ONE).fixed(0),
+    Answer::number("wires", "Leads of the motor", ONE)
+        .fixed(0)
+        .formula("counted from the coils found", "Kirchhoff's laws"),
     Answer::text("advice", "How to wire it"),
     Answer::number("cold", "Mean of the coils at ambient", OHM)
         .formula(

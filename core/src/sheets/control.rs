@@ -118,6 +118,7 @@ const FIELDS: &[Field] = &[
 const SKOGESTAD: &str = "S. Skogestad, Simple analytic rules for model reduction and PID controller tuning, J. Process Control 13 (2003); Ziegler and Nichols, Trans. ASME 64 (1942); Tyreus and Luyben, Ind. Eng. Chem. Res. 31 (1992)";
 const FIT: &str =
     "Least squares of the first-order model with dead time over the log (Marquardt 1963)";
+const ERROR: &str = "Nonlinear least squares, covariance at the best fit: σ² (JᵀJ)⁻¹";
 const PARALLEL: &str = "Parallel form of the controller";
 const SIMULATION: &str =
     "Simulated from rest for 10 × (time constant + dead time), exact between decisions";
@@ -174,19 +175,26 @@ const ANSWERS: &[Answer] = &[
     ),
     Answer::number("gain", "Gain of the log", TEMP_DIFF)
         .formula("rise at full power for ever", FIT),
-    Answer::number("gain_error", "Its standard error", TEMP_DIFF).significant(2),
+    Answer::number("gain_error", "Its standard error", TEMP_DIFF)
+        .significant(2)
+        .formula("σ × √ of its element of (JᵀJ)⁻¹", ERROR),
     Answer::number("tau", "Time constant of the log", S)
         .formula("time constant of the nearest model", FIT),
-    Answer::number("tau_error", "Its standard error", S).significant(2),
+    Answer::number("tau_error", "Its standard error", S)
+        .significant(2)
+        .formula("σ × √ of its element of (JᵀJ)⁻¹", ERROR),
     Answer::number("dead", "Dead time of the log", S)
         .formula("dead time of the nearest model", FIT),
-    Answer::number("dead_error", "Its standard error", S).significant(2),
+    Answer::number("dead_error", "Its standard error", S)
+        .significant(2)
+        .formula("σ × √ of its element of (JᵀJ)⁻¹", ERROR),
     Answer::number(
         "slope_error",
         "Standard error of gain over time constant",
         PERCENT,
     )
-    .significant(2),
+    .significant(2)
+    .formula("σ × √ of its element of (JᵀJ)⁻¹", ERROR),
     Answer::number("fit_error", "What the fit misses, RMS", TEMP_DIFF)
         .significant(2)
         .formula("root mean square of log less model", FIT),

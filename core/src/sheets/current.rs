@@ -15,6 +15,8 @@ const SCALE: When = &[("setting", &["scale"])];
 const SET: When = &[("setting", &["reference", "scale"])];
 const PARALLEL: When = &[("wiring", &["parallel"])];
 const SERIES: When = &[("wiring", &["series"])];
+const OWN_DRIVER: When = &[("wiring", &["own_driver"])];
+const ONE_DRIVER: When = &[("wiring", &["single", "parallel", "series"])];
 const ONE_EACH: When = &[("wiring", &["single", "own_driver"])];
 const NOT_PARALLEL: When = &[("wiring", &["single", "series", "own_driver"])];
 const RATED_RMS: When = &[("rated_as", &["rms"])];
@@ -145,7 +147,7 @@ const ANSWERS: &[Answer] = &[
         .formula("{rated} ÷ √2", SINE)
         .aside()
         .when(RATED_PEAK),
-    Answer::number("motor_rms", "Motor current, RMS", A).headline(),
+    Answer::number("motor_rms", "Motor current, RMS", A).headline().formula("{set}, of {rated_rms} where it is a percentage", "As typed"),
     Answer::number("motor_peak", "Motor current, peak", A).formula("{motor_rms} × √2", SINE),
     Answer::number("driver_rms", "Driver current, RMS", A)
         .formula("{motors} × {motor_rms}", WIRING)
@@ -154,7 +156,8 @@ const ANSWERS: &[Answer] = &[
         .formula("{motor_rms}", WIRING)
         .when(NOT_PARALLEL),
     Answer::number("driver_peak", "Driver current, peak", A).formula("{driver_rms} × √2", SINE),
-    Answer::number("drivers", "Drivers", ONE).fixed(0),
+    Answer::number("drivers", "Drivers", ONE).fixed(0).formula("one for each of {motors} motors", WIRING).when(OWN_DRIVER),
+    Answer::number("drivers", "Drivers", ONE).fixed(0).formula("one for all", WIRING).when(ONE_DRIVER),
     Answer::number(
         "driver_resistance",
         "Resistance that a driver sees at 25 °C",
@@ -176,7 +179,10 @@ const ANSWERS: &[Answer] = &[
     )
     .formula("{resistance}", WIRING)
     .when(ONE_EACH),
-    Answer::number("driver_inductance", "Inductance that a driver sees", MH),
+    Answer::number("driver_inductance", "Inductance that a driver sees", MH).formula("{inductance} ÷ {motors}", WIRING).when(PARALLEL),
+    Answer::number("driver_inductance", "Inductance that a driver sees", MH).formula("{inductance} × {motors}", WIRING).when(SERIES),
+    Answer::number("driver_inductance", "Inductance that a driver sees", MH).formula("{inductance}", WIRING).when(ONE_EACH),
+
     Answer::number("loop_share", "Share of heat fed back", ONE)
         .formula(
             "({motor_rms} ÷ {rated_rms})² × {rise_rated} ÷ (260 + {rise_rated})",
@@ -200,7 +206,7 @@ const ANSWERS: &[Answer] = &[
     ),
     Answer::number("hold_rms", "Holding current, RMS", A)
         .formula("{motor_rms} × {hold}", "Definition"),
-    Answer::number("hold_temp", "Motor settles at, holding", CELSIUS).fixed(1),
+    Answer::number("hold_temp", "Motor settles at, holding", CELSIUS).fixed(1).formula("as while running, with {hold_rms}", BALANCE),
     Answer::number("torque_fraction", "Torque, of the rated", PERCENT).formula(
         "{motor_rms} ÷ {rated_rms}",
         "Torque in proportion to the current, common practice below saturation",
@@ -209,7 +215,8 @@ const ANSWERS: &[Answer] = &[
         "mount_rms",
         "Current that brings the motor to the mount's limit, RMS",
         A,
-    ),
+    )
+    .formula("{rated_rms} × √(({mount_limit} − {ambient}) ÷ (235 + {mount_limit}) × (260 + {rise_rated}) ÷ {rise_rated})", BALANCE),
     Answer::number("vref", "Reference voltage", V)
         .headline()
         .formula("{driver_peak} × {gain} × {sense}", BY_SHEET)
@@ -217,6 +224,7 @@ const ANSWERS: &[Answer] = &[
     Answer::number("scale", "Register step", ONE)
         .fixed(0)
         .headline()
+        .formula("highest step that gives no more than {driver_rms}", BY_SHEET)
         .when(SCALE),
     Answer::number("set_actual", "Current that this step gives, RMS", A)
         .formula(

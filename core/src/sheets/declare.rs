@@ -509,6 +509,11 @@ impl Answer {
         self
     }
 
+    /// Whether it counts something: its digits are not those of a measurement, and no uncertainty supports them.
+    pub fn is_count(&self) -> bool {
+        self.show == Show::Fixed(0) && self.measure.unit.sign.is_empty()
+    }
+
     /// A step of the working only.
     pub const fn aside(mut self) -> Self {
         self.aside = true;

@@ -188,10 +188,12 @@ const ANSWERS: &[Answer] = &[
         .headline()
         .formula("{torque_available} ÷ {torque_needed}", "Definition"),
     Answer::number("worst_angle", "Worst direction of all, from X", DEG)
+        .formula("direction of the least available over needed, all around", CROSSED_BELTS)
         .when(CROSSED),
     Answer::number("in_hand_least", "Available over needed there", ONE)
         .significant(3)
         .headline()
+        .formula("torque available ÷ torque needed along {worst_angle}", CROSSED_BELTS)
         .when(CROSSED),
     Answer::number("corner_speed", "Speed up to which the set current fits", MM_S)
         .formula(

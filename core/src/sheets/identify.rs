@@ -128,8 +128,12 @@ const ANSWERS: &[Answer] = &[
             "1/T = A + B ln R + C (ln R)³ through or nearest to the readings",
             STEINHART_HART,
         ),
-    Answer::number("fit_b", "Steinhart-Hart B of the readings", ONE).significant(9),
-    Answer::number("fit_c", "Steinhart-Hart C of the readings", ONE).significant(9),
+    Answer::number("fit_b", "Steinhart-Hart B of the readings", ONE)
+        .significant(9)
+        .formula("B of the same curve", STEINHART_HART),
+    Answer::number("fit_c", "Steinhart-Hart C of the readings", ONE)
+        .significant(9)
+        .formula("C of the same curve", STEINHART_HART),
 ];
 
 const CAUTIONS: &[Caution] = &[

@@ -44,14 +44,21 @@ const FIELDS: &[Field] = &[
 const SUM: &str = "Sum of the parts";
 
 const ANSWERS: &[Answer] = &[
-    Answer::number("x", "Moved by X", KG).headline(),
+    Answer::number("x", "Moved by X", KG)
+        .headline()
+        .formula("mass × pieces of the parts of X", SUM),
     Answer::number("y", "Moved by Y, X included", KG)
         .headline()
         .formula("sum of the parts of Y + {x}", SUM)
         .when(CARRIED),
-    Answer::number("y", "Moved by Y", KG).headline().when(APART),
-    Answer::number("z", "Moved by Z", KG).headline(),
-    Answer::number("fixed", "Standing", KG),
+    Answer::number("y", "Moved by Y", KG)
+        .headline()
+        .formula("mass × pieces of the parts of Y", SUM)
+        .when(APART),
+    Answer::number("z", "Moved by Z", KG)
+        .headline()
+        .formula("mass × pieces of the parts of Z", SUM),
+    Answer::number("fixed", "Standing", KG).formula("mass × pieces of what stands", SUM),
     Answer::number("total", "Whole machine", KG).formula("each part once", SUM),
 ];
 

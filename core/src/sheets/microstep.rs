@@ -91,12 +91,13 @@ const ANSWERS: &[Answer] = &[
         "Finest microstep that still moves the load",
         ONE,
     )
-    .fixed(0),
+    .fixed(0)
+    .formula("largest power of two n up to 256 with {hold_torque} × sin(90° ÷ n) above the load", SINE_TORQUE),
     Answer::number("step_rate", "Step rate at this speed", PER_S).formula(
         "{speed} ÷ {turn_travel} × 360° ÷ {step} × {micro}",
         "Definition",
     ),
-    Answer::number("fit_micro", "Finest microstep within the step rate", ONE).fixed(0),
+    Answer::number("fit_micro", "Finest microstep within the step rate", ONE).fixed(0).formula("largest power of two up to 256 with {speed} ÷ {turn_travel} × 360° ÷ {step} × it up to {step_limit}", "Definition"),
     Answer::curve(
         "curve",
         "Lag over load",

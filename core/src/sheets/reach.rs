@@ -111,7 +111,12 @@ macro_rules! both_axes {
             Answer::number(concat!("highest_", $x), concat!($big, ": highest place of the nozzle"), MM).fixed(2)
                 .formula(concat!("{lowest_", $x, "} + {travel_", $x, "}"), DEFINITION)
                 .aside(),
-            Answer::number(concat!("home_position_", $x), concat!($big, ": home position"), MM).fixed(2).headline(),
+            Answer::number(concat!("home_position_", $x), concat!($big, ": home position"), MM).fixed(2).headline()
+                .formula(concat!("0 less what the nozzle is outside the bed, or {lowest_", $x, "} without that"), DEFINITION)
+                .when(&[(concat!("home_at_", $x), &["low"])]),
+            Answer::number(concat!("home_position_", $x), concat!($big, ": home position"), MM).fixed(2).headline()
+                .formula(concat!("{bed_", $x, "} and what the nozzle is outside it, or {highest_", $x, "} without that"), DEFINITION)
+                .when(&[(concat!("home_at_", $x), &["high"])]),
             Answer::number(concat!("min_", $x), concat!($big, ": lowest position to allow"), MM).fixed(2)
                 .formula(concat!("{home_position_", $x, "}"), DEFINITION)
                 .when(&[(concat!("home_at_", $x), &["low"])]),
@@ -136,10 +141,14 @@ macro_rules! both_axes {
                     concat!("the part of {bed_", $x, "} from {min_", $x, "} to {max_", $x, "}"),
                     DEFINITION,
                 ),
-            Answer::number(concat!("lost_low_", $x), concat!($big, ": lost at the low edge"), MM).fixed(2),
-            Answer::number(concat!("lost_high_", $x), concat!($big, ": lost at the high edge"), MM).fixed(2),
-            Answer::number(concat!("probe_min_", $x), concat!($big, ": probe reaches from"), MM).fixed(2),
-            Answer::number(concat!("probe_max_", $x), concat!($big, ": probe reaches to"), MM).fixed(2),
+            Answer::number(concat!("lost_low_", $x), concat!($big, ": lost at the low edge"), MM).fixed(2)
+                .formula(concat!("the part of {bed_", $x, "} below {min_", $x, "}"), DEFINITION),
+            Answer::number(concat!("lost_high_", $x), concat!($big, ": lost at the high edge"), MM).fixed(2)
+                .formula(concat!("the part of {bed_", $x, "} above {max_", $x, "}"), DEFINITION),
+            Answer::number(concat!("probe_min_", $x), concat!($big, ": probe reaches from"), MM).fixed(2)
+                .formula(concat!("{min_", $x, "} + {probe_", $x, "}, kept on the bed"), DEFINITION),
+            Answer::number(concat!("probe_max_", $x), concat!($big, ": probe reaches to"), MM).fixed(2)
+                .formula(concat!("{max_", $x, "} + {probe_", $x, "}, kept on the bed"), DEFINITION),
         )*];
 
         const CHECKS: &[Check] = &[$(

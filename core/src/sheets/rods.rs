@@ -135,7 +135,7 @@ const ANSWERS: &[Answer] = &[
     Answer::number("moment", "Moment on the guides", N_M)
         .formula("({bed_mass} + {print_mass}) × g × {overhang}", BALANCE)
         .when(CANTILEVER),
-    Answer::number("moment", "Moment on the guides", N_M).when(BOTH_ENDS),
+    Answer::number("moment", "Moment on the guides", N_M).formula("none between two supports", BALANCE).when(BOTH_ENDS),
     Answer::number("bearing_force", "Force on each bearing", N)
         .formula("{moment} ÷ ({bearing_spacing} × {rods})", BALANCE),
     Answer::number("tilt_rods", "Tilt by the rods", MM_M)
@@ -152,11 +152,11 @@ const ANSWERS: &[Answer] = &[
     Answer::number("sag_rods", "Sag by the rods", UM)
         .formula("{tilt_rods} × {reach}", SMALL)
         .when(CANTILEVER),
-    Answer::number("sag_rods", "Sag by the rods", UM).when(BOTH_ENDS),
+    Answer::number("sag_rods", "Sag by the rods", UM).formula("none without tilt", SMALL).when(BOTH_ENDS),
     Answer::number("sag_clearance", "Sag by bearing clearance", UM)
         .formula("{tilt_clearance} × {reach}", SMALL)
         .when(CANTILEVER),
-    Answer::number("sag_clearance", "Sag by bearing clearance", UM).when(BOTH_ENDS),
+    Answer::number("sag_clearance", "Sag by bearing clearance", UM).formula("none without tilt", SMALL).when(BOTH_ENDS),
     Answer::number("sag_arms", "Sag by the arms", UM)
         .formula(
             "weight × {overhang}² × (3 × {reach} − {overhang}) ÷ (6 × {arms} × E I)",
@@ -177,9 +177,10 @@ const ANSWERS: &[Answer] = &[
     Answer::number("tilt", "Tilt by rods and clearance", MM_M)
         .formula("{tilt_rods} + {tilt_clearance}", "Sum")
         .when(CANTILEVER),
-    Answer::number("tilt", "Tilt by rods and clearance", MM_M).when(BOTH_ENDS),
-    Answer::number("sag_change_travel", "Sag changes over the travel by", UM).headline(),
-    Answer::number("sag_change_print", "Sag changes with the print by", UM).headline(),
+    Answer::number("tilt", "Tilt by rods and clearance", MM_M).formula("none between two supports", BALANCE).when(BOTH_ENDS),
+    Answer::number("sag_change_travel", "Sag changes over the travel by", UM).headline().formula("largest less smallest tilt by the rods over {travel}, × {reach}", TABLES).when(CANTILEVER),
+    Answer::number("sag_change_travel", "Sag changes over the travel by", UM).headline().formula("none without tilt", SMALL).when(BOTH_ENDS),
+    Answer::number("sag_change_print", "Sag changes with the print by", UM).headline().formula("sag by rods and arms with {print_mass} alone", "Hooke's law: in proportion to the weight"),
     Answer::number("frequency", "Bed swings at", HZ)
         .formula(
             "√(g ÷ elastic sag at the bed's centre) ÷ 2π",

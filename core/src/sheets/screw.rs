@@ -180,7 +180,7 @@ const ANSWERS: &[Answer] = &[
     Answer::number("full_step", "Travel of a full step", UM)
         .fixed(2)
         .formula("{lead} ÷ {gears} × {step} ÷ 360°", "Definition"),
-    Answer::list("whole_step_layers", "Layers of whole full steps", MM),
+    Answer::list("whole_step_layers", "Layers of whole full steps", MM).formula("multiples of {full_step} from 0.04 to 0.40 mm", "Definition"),
     Answer::number("layer_error", "Layer less the nearest of whole full steps", UM)
         .formula("{layer} − nearest multiple of {full_step}", "Definition"),
 ];

@@ -24,6 +24,15 @@ const THERMOCOUPLE: When = &[("kind", &["thermocouple_k"])];
 const THERMISTOR: When = &[("kind", &["beta", "steinhart", "points"])];
 const RESISTIVE: When = &[("kind", RESISTIVE_KINDS)];
 const RESISTIVE_KINDS: &[&str] = &["beta", "steinhart", "points", "platinum"];
+const BY_RESISTANCE: When = &[("give", &["resistance"])];
+const BY_COUNT: When = &[("give", &["count"])];
+const BY_VOLTAGE: When = &[("give", &["voltage"]), ("kind", RESISTIVE_KINDS)];
+const BETA_BY_TEMPERATURE: When = &[("kind", &["beta"]), ("give", &["temperature"])];
+const STEINHART_BY_TEMPERATURE: When = &[
+    ("kind", &["steinhart", "points"]),
+    ("give", &["temperature"]),
+];
+const PLATINUM_BY_TEMPERATURE: When = &[("kind", &["platinum"]), ("give", &["temperature"])];
 const AS: When = &[("as", &["beta", "steinhart"])];
 const AS_BETA: When = &[("as", &["beta"])];
 const AS_STEINHART: When = &[("as", &["steinhart"])];
@@ -235,7 +244,12 @@ const ANSWERS: &[Answer] = &[
         .headline()
         .formula("the temperature at which E(T) is {millivolts} + E({cold})", ITS_90)
         .when(THERMOCOUPLE),
-    Answer::number("resistance", "Resistance", OHM).significant(6).when(RESISTIVE),
+    Answer::number("resistance", "Resistance", OHM).significant(6).formula("{value}", "As typed").when(BY_RESISTANCE),
+    Answer::number("resistance", "Resistance", OHM).significant(6).formula("({pullup} × x ÷ (1 − x)) − {series}, x = {value} ÷ (2^{bits} − 1)", DIVIDER).when(BY_COUNT),
+    Answer::number("resistance", "Resistance", OHM).significant(6).formula("({pullup} × x ÷ (1 − x)) − {series}, x = {value} ÷ {reference}", DIVIDER).when(BY_VOLTAGE),
+    Answer::number("resistance", "Resistance", OHM).significant(6).formula("{r25} × exp({beta} × (1 ÷ ({value} + 273.15) − 1 ÷ 298.15))", BETA_MODEL).when(BETA_BY_TEMPERATURE),
+    Answer::number("resistance", "Resistance", OHM).significant(6).formula("the resistance at which the sensor's curve is at {value}", STEINHART_HART).when(STEINHART_BY_TEMPERATURE),
+    Answer::number("resistance", "Resistance", OHM).significant(6).formula("{r0} × (1 + 3.9083e-3 T − 5.775e-7 T²), below 0 °C − 4.183e-12 (T − 100) T³ more, at {value}", IEC_60751).when(PLATINUM_BY_TEMPERATURE),
     Answer::number("millivolts", "Thermocouple voltage", MV)
         .fixed(3)
         .formula("E({temperature}) − E({cold})", ITS_90)
@@ -247,7 +261,7 @@ const ANSWERS: &[Answer] = &[
     Answer::number("voltage", "Voltage at the node", V)
         .formula("{reference} × ({resistance} + {series}) ÷ ({resistance} + {series} + {pullup})", DIVIDER)
         .when(RESISTIVE),
-    Answer::number("per_count", "One count is", TEMP_DIFF).significant(3).when(RESISTIVE),
+    Answer::number("per_count", "One count is", TEMP_DIFF).significant(3).formula("1 ÷ (counts an ohm × ohms a kelvin) at {temperature}", "Chain rule, slopes of divider and curve").when(RESISTIVE),
     Answer::number("uncertainty", "Uncertainty, ± (k = 2)", TEMP_DIFF)
         .significant(2)
         .headline()
@@ -257,14 +271,20 @@ const ANSWERS: &[Answer] = &[
         .significant(2)
         .formula("sum of the terms", "Sum of absolute terms")
         .when(RESISTIVE),
-    Answer::number("a", "Steinhart-Hart A", ONE).significant(9).when(THERMISTOR),
-    Answer::number("b", "Steinhart-Hart B", ONE).significant(9).when(THERMISTOR),
-    Answer::number("c", "Steinhart-Hart C", ONE).significant(9).when(THERMISTOR),
+    Answer::number("a", "Steinhart-Hart A", ONE).significant(9).formula("1 ÷ 298.15 − ln({r25}) ÷ {beta}", BETA_MODEL).when(BETA),
+    Answer::number("a", "Steinhart-Hart A", ONE).significant(9).formula("as typed", "As typed").when(STEINHART),
+    Answer::number("a", "Steinhart-Hart A", ONE).significant(9).formula("1/T = A + B ln R + C (ln R)³ through or nearest to the points", STEINHART_HART).when(POINTS),
+    Answer::number("b", "Steinhart-Hart B", ONE).significant(9).formula("1 ÷ {beta}", BETA_MODEL).when(BETA),
+    Answer::number("b", "Steinhart-Hart B", ONE).significant(9).formula("as typed", "As typed").when(STEINHART),
+    Answer::number("b", "Steinhart-Hart B", ONE).significant(9).formula("1/T = A + B ln R + C (ln R)³ through or nearest to the points", STEINHART_HART).when(POINTS),
+    Answer::number("c", "Steinhart-Hart C", ONE).significant(9).formula("0 in the beta model", BETA_MODEL).when(BETA),
+    Answer::number("c", "Steinhart-Hart C", ONE).significant(9).formula("as typed", "As typed").when(STEINHART),
+    Answer::number("c", "Steinhart-Hart C", ONE).significant(9).formula("1/T = A + B ln R + C (ln R)³ through or nearest to the points", STEINHART_HART).when(POINTS),
     Answer::number("beta_25_85", "Beta between 25 and 85 °C", TEMP_DIFF)
         .significant(5)
         .formula("ln(R25 ÷ R85) ÷ (1 ÷ 298.15 − 1 ÷ 358.15)", BETA_MODEL)
         .when(THERMISTOR),
-    Answer::number("fit_error", "Largest miss of the fitted curve", TEMP_DIFF).significant(2).when(POINTS),
+    Answer::number("fit_error", "Largest miss of the fitted curve", TEMP_DIFF).significant(2).formula("largest of curve less point", STEINHART_HART).when(POINTS),
     Answer::number("self_heat", "Heat in the sensor", MW)
         .significant(3)
         .formula("({reference} ÷ ({resistance} + {series} + {pullup}))² × {resistance}", "Joule's law")
@@ -273,9 +293,9 @@ const ANSWERS: &[Answer] = &[
         .significant(2)
         .formula("{self_heat} ÷ {dissipation}", "Definition of the dissipation factor")
         .when(RESISTIVE),
-    Answer::number("open_reads", "Shown with the sensor unplugged", CELSIUS).fixed(0).when(RESISTIVE),
-    Answer::number("short_reads", "Shown with the sensor shorted", CELSIUS).fixed(0).when(RESISTIVE),
-    Answer::number("reads", "The controller shows", CELSIUS).fixed(1).headline().when(AS),
+    Answer::number("open_reads", "Shown with the sensor unplugged", CELSIUS).fixed(0).formula("the curve one count inside the upper rail", DIVIDER).when(RESISTIVE),
+    Answer::number("short_reads", "Shown with the sensor shorted", CELSIUS).fixed(0).formula("the curve one count inside the lower rail", DIVIDER).when(RESISTIVE),
+    Answer::number("reads", "The controller shows", CELSIUS).fixed(1).headline().formula("temperature at which the curve it is set for has {resistance}", STEINHART_HART).when(AS),
     Answer::number("reads_error", "Error of what it shows", TEMP_DIFF)
         .fixed(1)
         .formula("{reads} − {temperature}", "Definition")

@@ -9,7 +9,7 @@ use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 use proptest::prelude::*;
 
-use super::declare::{Kind, When};
+use super::declare::{Kind, Show, When};
 use super::{Cell, Entries, Found, Origin, Report, all, fill, find};
 use crate::link;
 
@@ -161,6 +161,23 @@ fn defaults_are_read_and_within_their_limits() {
             assert!(read.is_ok(), "{}: {}: {read:?}", sheet.id, field.key);
         }
     }
+}
+
+#[test]
+fn no_number_is_without_its_working() {
+    let mut bare = Vec::new();
+    for sheet in all() {
+        for answer in sheet.answers.iter().filter(|answer| !answer.aside) {
+            let number = matches!(
+                answer.show,
+                Show::Significant(_) | Show::Fixed(_) | Show::List(_)
+            );
+            if number && answer.formula.is_empty() {
+                bare.push((sheet.id, answer.key, answer.when));
+            }
+        }
+    }
+    assert_eq!(bare, []);
 }
 
 #[test]

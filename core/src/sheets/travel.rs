@@ -218,12 +218,26 @@ const ANSWERS: &[Answer] = &[
         .formula("{full_steps} × {micro} ÷ {turn_travel}", "Definition")
         .when(ROTARY),
     Answer::text("exact", "Exactly, as a fraction"),
-    Answer::number("digits", "Digits that the travel needs on this axis", ONE).fixed(0),
-    Answer::number("solved", "Solved for", ONE).significant(8),
+    Answer::number("digits", "Digits that the travel needs on this axis", ONE)
+        .fixed(0)
+        .formula(
+            "fewest that leave the end of {span} within 0.001 of its place",
+            "Error of a scale factor",
+        ),
+    Answer::number("solved", "Solved for", ONE)
+        .significant(8)
+        .formula(
+            "the travel of a turn, solved for the blank entry",
+            "Definition",
+        ),
     Answer::text("solved_key", "Entry solved for"),
     Answer::text("whole", "A whole number"),
-    Answer::number("nearest", "Nearest whole number", ONE).fixed(0),
-    Answer::number("nearest_error", "Error of the travel with it", PERCENT).significant(3),
+    Answer::number("nearest", "Nearest whole number", ONE)
+        .fixed(0)
+        .formula("solved for, rounded, at least 1", "Definition"),
+    Answer::number("nearest_error", "Error of the travel with it", PERCENT)
+        .significant(3)
+        .formula("(nearest − solved for) ÷ solved for", "Definition"),
 ];
 
 const PULLEY: &str = "ISO 5288 (terms of synchronous drives): pitch circumference = pitch × teeth";

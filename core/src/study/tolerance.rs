@@ -48,7 +48,7 @@ struct Source {
     half: f64,
 }
 
-/// The spread of every numeric answer of a report; empty when no entry has a tolerance.
+/// The spread of every numeric answer of a report that is no count; empty when no entry has a tolerance.
 ///
 /// u = half / sqrt(3) for each entry, u_c^2 = sum of (df/dx * u)^2 with central differences. Where the bend within the
 /// half widths exceeds a tenth of the slope's part, or the products of two entries widen an answer by more than a tenth, the
@@ -90,6 +90,7 @@ impl Study {
             let pairs = pairs(inputs, &sources);
             for (answer, found) in report.answers() {
                 if let Some(crate::sheets::Found::Number(value)) = found
+                    && !answer.is_count()
                     && middle.number(answer.key).is_some()
                     && let Some(spread) = spread(answer.key, *value, &sources, &tilts, &pairs)
                 {

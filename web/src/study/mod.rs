@@ -26,7 +26,7 @@ use crate::sheet::Page;
 use crate::slices::more_after_a_slice;
 use crate::stage::{around, fill, follow, value};
 
-pub use spread::{Spreads, is_whole, shares};
+pub use spread::{Spreads, shares};
 
 /// Milliseconds after a change until the studies follow: the answers are painted first.
 const FOLLOW_AFTER_MS: i32 = 60;

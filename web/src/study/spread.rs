@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use layshaft_core::entry::write::write_fixed;
 use layshaft_core::sheets::Report;
-use layshaft_core::sheets::declare::{Answer, Show};
 use layshaft_core::study::tolerance::{Spread, Study};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
@@ -88,11 +87,6 @@ impl Spreads {
     }
 }
 
-/// Whether an answer is a whole number, whose digits no uncertainty supports.
-pub fn is_whole(answer: &Answer) -> bool {
-    answer.show == Show::Fixed(0) && answer.measure.unit.sign.is_empty()
-}
-
 /// Which entry is worth measuring better, and how the figures came about; nothing without a tolerance.
 pub fn shares(report: &Report, spreads: &[Spread]) -> String {
     let mut out = Markup::default();
@@ -100,10 +94,7 @@ pub fn shares(report: &Report, spreads: &[Spread]) -> String {
     let mut groups: Vec<(String, Vec<&'static str>)> = Vec::new();
     let mut bent = Vec::new();
     for spread in spreads.iter().filter(|spread| spread.uncertainty > 0.0) {
-        let Some(answer) = report
-            .answer(spread.answer)
-            .filter(|answer| !is_whole(answer))
-        else {
+        let Some(answer) = report.answer(spread.answer) else {
             continue;
         };
         let label = answer.label;

@@ -124,11 +124,18 @@ const FIELDS: &[Field] = &[
 const ANSWERS: &[Answer] = &[
     Answer::number("tried", "Combinations tried", ONE)
         .fixed(0)
+        .formula("the lengths of all lists multiplied", "Count")
         .headline(),
     Answer::number("found", "Combinations that meet the target", ONE)
         .fixed(0)
+        .formula("counted while trying each", "Count")
         .headline(),
-    Answer::number("unbeaten", "Of these, beaten by no other", ONE).fixed(0),
+    Answer::number("unbeaten", "Of these, beaten by no other", ONE)
+        .fixed(0)
+        .formula(
+            "counted: none is as good in all and better in one",
+            "Pareto order",
+        ),
     Answer::rows(
         "best",
         "What nothing else beats in torque in hand, full step, parts and price at once",
