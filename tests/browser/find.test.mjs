@@ -107,6 +107,37 @@ test("a long search shows how far it is, never holds a frame, and starts again w
   assert.equal(await tried(page), 400_000);
 });
 
+/** 19,992 designs, as many as are searched again and again: 1,666 pulleys, 2 pitches, 3 reductions, 2 motors. */
+const TURNED = { ...LONG, from: "20", to: "60", teeth: "1..1666", gears: "1,60/20,60/20*34/17" };
+const TWO = MOTORS.split(";").slice(0, 2).join(";");
+
+test("a search is solved and swept with every frame kept, at a quarter of the speed, and the headless twin agrees", async (t) => {
+  const { page, browser } = await open(t, { throttle: 4 });
+  const text = query(TURNED).replace(MOTORS, TWO);
+  const asked = `${text}&solve=to&for=found:300&sweep=to:20:60&of=found`;
+  const [twin] = ask([asked]);
+  const turned = await longest(page, browser, "solved and swept", async () => {
+    await link(page, asked);
+    await page.waitForFunction(() => /gives it|No value/.test(document.getElementById("solved")?.textContent ?? ""), null, { timeout: 120_000 });
+    await page.locator("#p-swept path.v").waitFor({ timeout: 120_000 });
+  });
+  assert.equal(await page.locator("#solved p").textContent(), twin.answers.solved_text.value);
+  await page.locator("#d-swept summary").click();
+  await page.locator("#t-swept tbody tr").nth(64).waitFor();
+  const shown = await page.locator("#t-swept tbody tr td:last-child").allTextContents();
+  assert.deepEqual(shown.map(Number), twin.answers.swept.value.map(([, found]) => found));
+  // A frame has 50 ms; the bound leaves room for a busy machine.
+  assert.ok(turned < 300, `${turned} ms`);
+});
+
+test("a search too long to be solved and swept says so, and what to narrow", async (t) => {
+  const { page } = await open(t);
+  await link(page, `${query({ ...TURNED, teeth: "1..1667" })}&solve=to&for=found:300&sweep=to:20:60&of=found`);
+  for (const id of ["solved", "swept"]) {
+    await page.locator(`#${id} .why`, { hasText: "40008 designs; up to 20000 are searched that often: enter fewer, such as of “Pulley teeth”" }).waitFor();
+  }
+});
+
 test("a search that is stopped keeps what it found, says that it is not all, and a page that is left ends it", async (t) => {
   const { page } = await open(t);
   await link(page, query({ ...LONG, gears: `${list(1, 3000).replaceAll(",", "/100,")}/100` }));

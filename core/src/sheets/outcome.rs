@@ -121,9 +121,9 @@ pub struct Outcome {
     pub(super) units: Vec<(&'static str, Measure)>,
     /// Leaves rows out: studies work a sheet out thousands of times and want its numbers only.
     pub(super) numbers_only: bool,
-    pub(super) task: Option<Box<dyn Task>>,
-    /// What is said about work that was done in slices.
-    pub(super) note: Option<String>,
+    pub(crate) task: Option<Box<dyn Task>>,
+    /// What is said about work that was done in slices, or that a study is not given.
+    pub(crate) note: Option<String>,
     /// What a log told, for the next time.
     pub(super) told: Option<Told>,
 }
@@ -297,6 +297,14 @@ impl Outcome {
     /// Leaves work to be done after the sheet's function: at once by [`super::Sheet::run`], in slices by the page.
     pub fn leave(&mut self, task: Box<dyn Task>) {
         self.task = Some(task);
+    }
+
+    /// Does all the work that was left.
+    pub(crate) fn finish(&mut self, inputs: &Inputs) {
+        if let Some(mut task) = self.task.take() {
+            while !task.advance(inputs, u64::MAX) {}
+            task.put(self);
+        }
     }
 
     /// A message beside a field, for what no single field could know.

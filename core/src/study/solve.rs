@@ -4,8 +4,8 @@ use alloc::format;
 use alloc::string::String;
 use alloc::vec::Vec;
 
-use super::answer_at;
 use super::root::Scan;
+use super::{Turned, too_long};
 use crate::entry::number::read_number;
 use crate::entry::unit::{AWG, MM2, Measure, OHM};
 use crate::entry::write::write_shortest;
@@ -58,8 +58,7 @@ pub fn solve(report: &Report, entry: &str, wanted: &str) -> Result<Solution, Ref
 /// Solving at work, in slices that a page can afford.
 #[derive(Debug)]
 pub struct Solving {
-    inputs: Inputs,
-    place: Place,
+    turned: Turned,
     field: &'static Field,
     unit: Measure,
     answer: &'static Answer,
@@ -67,6 +66,12 @@ pub struct Solving {
     wanted: f64,
     grid: Vec<f64>,
     scan: Scan,
+    /// Whether the answer is the same wherever it has a value, once the grid is scanned.
+    steady: bool,
+    /// The real parts that are still to be looked at, once the grid is scanned.
+    candidates: Option<Vec<f64>>,
+    /// Those looked at, each with how far the answer is off there; the best first.
+    parts: Vec<(f64, f64)>,
 }
 
 impl Solving {
@@ -88,6 +93,7 @@ impl Solving {
         }
         let (key, value) = wanted.split_once(':').unwrap_or((wanted, ""));
         let answer = numeric_answer(report, "for", key)?;
+        affordable(report, "solve", answer)?;
         let measure = report.measure(answer);
         let wanted = read_number(value, measure).map_err(|cause| {
             Refusal::new(
@@ -96,8 +102,7 @@ impl Solving {
             )
         })?;
         Ok(Self {
-            inputs: report.inputs.clone(),
-            place,
+            turned: Turned::new(&report.inputs, place),
             field,
             unit: report.inputs.measure_at(place),
             answer,
@@ -105,63 +110,83 @@ impl Solving {
             wanted: wanted.value,
             grid: grid(field),
             scan: Scan::default(),
+            steady: false,
+            candidates: None,
+            parts: Vec::new(),
         })
     }
 
     /// How far the answer is off with the entry at `x`.
-    fn off(&self, x: f64) -> Option<f64> {
-        answer_at(&self.inputs, self.place, x, self.answer.key).map(|y| y - self.wanted)
+    fn off(&mut self, x: f64) -> Option<f64> {
+        let y = self.turned.number(x, self.answer.key)?;
+        Some(y - self.wanted)
     }
 
     /// Looks at up to `count` more values of the entry; whether more are left.
     pub fn advance(&mut self, count: usize) -> bool {
-        let mut scan = core::mem::take(&mut self.scan);
-        let next = self.grid.iter().skip(scan.seen.len()).take(count);
-        for &x in next {
-            scan.step(&|x| self.off(x), x);
+        (0..count).all(|_| self.look())
+    }
+
+    /// Looks at one more value; whether there was one.
+    fn look(&mut self) -> bool {
+        if let Some(x) = self.scan.next(&self.grid) {
+            let gap = self.off(x);
+            self.scan.take(x, gap);
+            return true;
         }
-        self.scan = scan;
-        self.scan.seen.len() < self.grid.len()
+        let mut candidates = match self.candidates.take() {
+            Some(candidates) => candidates,
+            None => {
+                self.steady = is_steady(&self.scan.seen, self.wanted);
+                // An answer that stays the same is met everywhere or nowhere: neither tells which entry to take.
+                if self.steady {
+                    self.scan.roots.clear();
+                    Vec::new()
+                } else {
+                    candidates(self.field, self.unit, &self.scan)
+                }
+            }
+        };
+        let next = candidates.pop();
+        self.candidates = Some(candidates);
+        let Some(part) = next else { return false };
+        if let Some(gap) = self.off(part) {
+            let better = |(_, known): &(f64, f64)| gap.abs() < known.abs();
+            let at = self.parts.iter().position(better);
+            self.parts
+                .insert(at.unwrap_or(self.parts.len()), (part, gap));
+        }
+        true
     }
 
     /// What was found, once nothing is left to look at.
     pub fn finish(&self) -> Solution {
-        let Scan { roots, seen } = &self.scan;
-        // An answer that stays the same is met everywhere or nowhere: neither tells which entry to take.
-        let steady = is_steady(seen, self.wanted);
-        let roots = if steady { &[][..] } else { roots };
-        let nearest = if steady {
-            Vec::new()
-        } else {
-            parts(
-                self.field,
-                self.unit,
-                &self.scan,
-                &|x| self.off(x),
-                self.wanted,
-            )
-        };
+        let parts = self.parts.iter();
+        let nearest: Vec<(f64, f64)> = parts
+            .map(|(part, gap)| (*part, self.wanted + gap))
+            .collect();
+        let roots = self.scan.roots.iter();
         Solution {
             field: self.field,
             measure: self.unit,
-            values: roots.iter().map(|x| whole(self.field, *x)).collect(),
-            words: self.words(roots, &nearest, steady),
+            values: roots.map(|x| whole(self.field, *x)).collect(),
+            words: self.words(&nearest),
             nearest,
         }
     }
 
     /// The finding in words; with no root, the nearest that can be had.
-    fn words(&self, roots: &[f64], parts: &[(f64, f64)], steady: bool) -> String {
+    fn words(&self, parts: &[(f64, f64)]) -> String {
         let (field, answer, wanted) = (self.field, self.answer, self.wanted);
         let entry = |x: f64| join_unit(write_shortest(x, 6), self.unit.unit.sign);
         let result = |y: f64| join_unit(write_shortest(y, 6), self.measure.unit.sign);
-        match roots {
+        match self.scan.roots.as_slice() {
             [] => match closest(&self.scan.seen) {
                 None => format!(
                     "“{}” has no value at all with these entries; fill in the others first.",
                     answer.label
                 ),
-                Some((_, gap)) if steady => format!(
+                Some((_, gap)) if self.steady => format!(
                     "“{}” does not depend on “{}”: it stays {}.",
                     answer.label,
                     field.label,
@@ -192,13 +217,22 @@ impl Solving {
                 text + "."
             }
             several => {
-                let list: Vec<String> = several.iter().map(|x| entry(*x)).collect();
-                format!(
-                    "“{}” has {} values that give it: {}.",
-                    field.label,
-                    several.len(),
-                    list.join("; ")
-                )
+                let mut list: Vec<String> = Vec::with_capacity(several.len());
+                for (x, stretch) in several.iter().zip(&self.scan.stretches) {
+                    match list.last_mut() {
+                        Some(from) if *stretch => *from += &[" to ", &entry(*x)].concat(),
+                        _ => list.push(entry(*x)),
+                    }
+                }
+                match list.as_slice() {
+                    [one] => format!("“{}” from {one} gives it.", field.label),
+                    _ => format!(
+                        "“{}” has {} values that give it: {}.",
+                        field.label,
+                        list.len(),
+                        list.join("; ")
+                    ),
+                }
             }
         }
     }
@@ -261,6 +295,18 @@ pub(super) fn numeric_answer(
                 ),
             )
         })
+}
+
+/// Refuses an answer of a sheet that takes too long to be worked out at one value after the other.
+pub(super) fn affordable(
+    report: &Report,
+    link_key: &'static str,
+    answer: &Answer,
+) -> Result<(), Refusal> {
+    match too_long(&report.inputs, answer.key) {
+        Some(why) => Err(Refusal::new(link_key, why)),
+        None => Ok(()),
+    }
 }
 
 fn short(text: &str) -> String {
@@ -365,16 +411,10 @@ fn neighbours(field: &Field, unit: Measure, x: f64) -> Option<[f64; 2]> {
     }
 }
 
-/// The real parts on both sides of each root, with the answer each gives, the best first.
+/// The real parts on both sides of each root, the last to be looked at first.
 ///
 /// A count may have no value between two whole numbers: where the answer passes the wanted one there, both count.
-fn parts(
-    field: &Field,
-    unit: Measure,
-    scan: &Scan,
-    off: &dyn Fn(f64) -> Option<f64>,
-    wanted: f64,
-) -> Vec<(f64, f64)> {
+fn candidates(field: &Field, unit: Measure, scan: &Scan) -> Vec<f64> {
     let mut candidates: Vec<f64> = scan
         .roots
         .iter()
@@ -399,22 +439,14 @@ fn parts(
         limit(field.limits.least, f64::NEG_INFINITY),
         limit(field.limits.most, f64::INFINITY),
     );
-    let mut parts: Vec<(f64, f64)> = Vec::new();
-    for part in candidates {
-        if (least..=most).contains(&part)
-            && !parts
-                .iter()
-                .any(|(known, _)| known.total_cmp(&part).is_eq())
-            && let Some(gap) = off(part)
-        {
-            let at = parts.iter().position(|(_, known)| gap.abs() < known.abs());
-            parts.insert(at.unwrap_or(parts.len()), (part, gap));
+    let mut parts: Vec<f64> = Vec::new();
+    for part in candidates.into_iter().rev() {
+        let known = parts.iter().any(|known| known.total_cmp(&part).is_eq());
+        if (least..=most).contains(&part) && !known {
+            parts.push(part);
         }
     }
     parts
-        .into_iter()
-        .map(|(part, gap)| (part, wanted + gap))
-        .collect()
 }
 
 /// Where the answer comes nearest to the wanted one, and what is missing there.

@@ -3,12 +3,13 @@
 use alloc::format;
 use alloc::vec::Vec;
 
-use super::solve::{Refusal, numeric_answer, numeric_entry};
+use super::Turned;
+use super::solve::{Refusal, affordable, numeric_answer, numeric_entry};
 use crate::entry::number::read_number;
 use crate::entry::unit::{Measure, OHM};
 use crate::exact::to_u32;
 use crate::sheets::declare::{Answer, Check, Field, Kind};
-use crate::sheets::{Inputs, Outcome, Place, Report, accepts_quantity};
+use crate::sheets::{Report, accepts_quantity};
 
 /// One answer over one entry.
 #[derive(Clone, Debug)]
@@ -55,9 +56,7 @@ pub fn sweep(report: &Report, range: &str, of: &str) -> Result<Sweep, Refusal> {
 pub struct Sweeping {
     /// The rows so far.
     pub swept: Sweep,
-    inputs: Inputs,
-    place: Place,
-    outcome: Outcome,
+    turned: Turned,
     entries: Vec<f64>,
 }
 
@@ -83,6 +82,7 @@ impl Sweeping {
             ));
         }
         let answer = numeric_answer(report, "of", of)?;
+        affordable(report, "sweep", answer)?;
         let decades = unit.unit.symbol == OHM.unit.symbol && from > 0.0 && to / from >= 10.0;
         let entries = entries(field, decades, from, to).ok_or_else(|| {
             Refusal::new(
@@ -101,23 +101,17 @@ impl Sweeping {
                 limits: Vec::new(),
                 rows: Vec::new(),
             },
-            inputs: report.inputs.clone(),
-            place,
-            outcome: Outcome::for_numbers(),
+            turned: Turned::new(&report.inputs, place),
             entries,
         })
     }
 
     /// Works out up to `count` more rows; whether more are left.
     pub fn advance(&mut self, count: usize) -> bool {
-        let (sheet, swept, outcome) = (self.inputs.sheet(), &mut self.swept, &mut self.outcome);
+        let (swept, sheet) = (&mut self.swept, self.turned.inputs.sheet());
         for &x in self.entries.iter().skip(swept.rows.len()).take(count) {
-            self.inputs.put(self.place, x);
-            outcome.clear();
-            (sheet.work)(&self.inputs, outcome);
-            let y = outcome
-                .number(swept.answer.key)
-                .filter(|_| !outcome.found_problems());
+            let y = self.turned.number(x, swept.answer.key);
+            let outcome = &self.turned.outcome;
             // No table says which check is about which answer; the one that compares this very number is.
             if let (None, Some(y)) = (swept.check, y) {
                 swept.check = sheet.checks.iter().find(|check| {

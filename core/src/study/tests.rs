@@ -280,3 +280,71 @@ fn between_two_real_parts_the_words_name_both_with_what_each_gives() {
         assert!(found.words.contains(side), "{}", found.words);
     }
 }
+
+/// An axis whose parts are searched for: 2 motors, 3 reductions, and so many teeth of 2 and 3 mm.
+fn search(teeth: &str, more: &str) -> Report {
+    report(&std::format!(
+        "find?from=20&to=60&speed=150&accel=3000&mass=0.5&friction=2&supply=24&drives=belt&teeth={teeth}&pitches=2,3&gears=1,60/20,60/20*34/17&micros=16,32&motors=small,1.8,0.26,1.2,2.1,2.8,38,9;large,0.9,0.44,1.5,2.4,4.1,68{more}"
+    ))
+}
+
+#[test]
+fn a_search_is_swept_and_every_row_is_what_the_sheet_finds() {
+    let swept = sweep(&search("12..40", ""), "to:20:100", "found").expect("it can be asked");
+    assert_eq!(swept.rows.len(), 65);
+    for (to, found) in swept.rows {
+        let whole = search("12..40", &std::format!("&to={to:e}"));
+        assert!(found.is_some() && found == whole.number("found"), "{to}");
+    }
+}
+
+#[test]
+fn a_search_is_solved_and_a_stretch_of_values_that_give_it_is_said_with_its_ends() {
+    let base = search("12..40", "");
+    let now = base.number("found").expect("it is found");
+    let wanted = std::format!("found:{now}");
+    let solve = |entry: &str| solve(&base, entry, &wanted).expect("it can be asked");
+    // So many designs are found up to 60 mm, and not one more until the next travel that there is: 62 mm.
+    let to = solve("to");
+    assert!(
+        matches!(to.values.as_slice(), [to] if (60.0..62.0).contains(to)),
+        "{to:?}"
+    );
+    // A little less or more friction puts no design out of reach.
+    let friction = solve("friction");
+    let &[low, high] = friction.values.as_slice() else {
+        panic!("{friction:?}");
+    };
+    assert!(low < 2.0 && high >= 2.0, "{low} {high}");
+    for end in [low, high] {
+        let found = search("12..40", &std::format!("&friction={end:e}")).number("found");
+        assert_eq!(found, Some(now), "{end}");
+    }
+    let words = &friction.words;
+    assert!(
+        words.starts_with("“Friction along the path” from ") && words.contains("\u{a0}N to "),
+        "{words}"
+    );
+}
+
+#[test]
+fn a_search_too_long_for_a_study_is_said_at_solve_and_at_sweep_and_what_to_narrow() {
+    // 2 pitches, 3 reductions, 2 motors: 1,666 pulleys are 19,992 designs, one more is 20,004.
+    assert!(sweep(&search("1..1666", ""), "to:20:60", "found").is_ok());
+    let long = search("1..1667", "");
+    let refusals = [
+        solve(&long, "to", "found:9").err(),
+        sweep(&long, "to:20:60", "found").err(),
+    ];
+    for (refusal, key) in refusals.into_iter().zip(["solve", "sweep"]) {
+        let refusal = refusal.expect("it is too long");
+        assert_eq!(refusal.key, key);
+        let words = refusal.message;
+        assert!(
+            words.contains("20004 designs; up to 20000") && words.ends_with("“Pulley teeth”."),
+            "{words}"
+        );
+    }
+    // How many are tried needs no search.
+    assert!(sweep(&long, "to:20:60", "tried").is_ok());
+}

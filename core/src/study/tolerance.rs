@@ -319,7 +319,7 @@ impl SplitMix {
 pub fn turning(report: &Report) -> Vec<&'static str> {
     let inputs = &report.inputs;
     let sources = sources(inputs);
-    if sources.is_empty() {
+    if sources.is_empty() || report.checks.is_empty() {
         return Vec::new();
     }
     let tilts: Vec<Tilt> = sources

@@ -48,9 +48,6 @@ pub struct Studies {
     held: StoredValue<Held, LocalStorage>,
 }
 
-/// Values looked at between two looks at the clock.
-const BATCH: usize = 2;
-
 /// What is asked of a report and not answered yet.
 struct Turning {
     report: Arc<Report>,
@@ -196,8 +193,8 @@ impl Studies {
             let Turning {
                 solving, sweeping, ..
             } = &mut turning;
-            let left = solving.as_mut().is_some_and(|work| work.advance(BATCH))
-                || sweeping.as_mut().is_some_and(|work| work.advance(BATCH));
+            let left = solving.as_mut().is_some_and(|work| work.advance(1))
+                || sweeping.as_mut().is_some_and(|work| work.advance(1));
             more |= left;
             left
         });

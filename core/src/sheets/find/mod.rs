@@ -175,7 +175,7 @@ const MOST_TRIED: u64 = 1_000_000_000;
 /// More drives than this, each counted once for every step angle, would take more memory than a phone spares.
 const MOST_DRIVES: u64 = 200_000;
 
-/// A study works the sheet out thousands of times: it gets no number where that takes longer than this.
+/// A study searches hundreds of times: it gets no number where a search has more designs than this, and is told so.
 const STUDY: u64 = 20_000;
 
 fn work(inputs: &Inputs, out: &mut Outcome) {
@@ -201,14 +201,21 @@ fn work(inputs: &Inputs, out: &mut Outcome) {
         );
         return;
     }
+    let designs = parts.designs();
+    if !out.wants_rows() && designs > STUDY {
+        out.put("tried", number(tried));
+        let (_, label) = parts.longest(false);
+        out.note = Some(format!(
+            "Each value of an entry takes a search of its own, here of {} designs; up to {} are searched that often: enter fewer, such as of “{label}”.",
+            write_shortest(number(designs), 15),
+            write_shortest(number(STUDY), 15),
+        ));
+        return;
+    }
     let (Some(goal), Some(load)) = (goal, load(inputs)) else {
         out.put("tried", number(tried));
         return;
     };
-    if !out.wants_rows() && tried > STUDY {
-        out.put("tried", number(tried));
-        return;
-    }
     let space = Space::new(parts.drives(), parts.gears(), parts.motors(), load, goal);
     out.leave(Box::new(Finding::new(parts, space, out.wants_rows())));
 }

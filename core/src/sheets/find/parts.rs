@@ -97,11 +97,14 @@ impl Parts {
 
     /// How many combinations there are.
     pub fn tried(&self) -> u64 {
-        [self.gears.len(), self.micros.len(), self.motors.len()]
-            .into_iter()
-            .fold(self.drive_count(), |product, n| {
-                product.saturating_mul(count(n))
-            })
+        self.designs().saturating_mul(count(self.micros.len()))
+    }
+
+    /// How many designs are looked at: microsteps need no look.
+    pub fn designs(&self) -> u64 {
+        self.drive_count()
+            .saturating_mul(count(self.gears.len()))
+            .saturating_mul(count(self.motors.len()))
     }
 
     /// Drives, each counted once for every step angle: so many are looked through side by side.
