@@ -24,9 +24,11 @@ test("every formula with its source stands on one page, which every page leads t
   await accessible(page, "the page of sources");
   // The working of a sheet says the same.
   await page.locator(".sources h2 a", { hasText: /^Belt/ }).click();
+  await page.locator("h1", { hasText: /^Belt/ }).waitFor();
   for (const [key, text] of Object.entries({ span: "150", frequency: "110", mass_per_m: "8.4" })) {
     if (await page.locator(`#f-${key}`).count()) await page.locator(`#f-${key}`).fill(text);
   }
+  await page.locator(".step cite").first().waitFor({ state: "attached" });
   const worked = await page.locator(".step cite").allTextContents();
   assert.ok(worked.includes(tension.source), `${worked} has ${tension.source}`);
 });
