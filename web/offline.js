@@ -2,16 +2,22 @@
 //
 // Between this file and the app there are events on `window` only:
 // in: `layshaft:open` (register now), `layshaft:take-over` (start the newest version);
-// out: `layshaft:works-offline`, `layshaft:new-version`, `layshaft:other-version`.
+// out: `layshaft:works-offline`, `layshaft:needs-network`, `layshaft:new-version`, `layshaft:other-version`.
 "use strict";
 (() => {
   const workers = navigator.serviceWorker;
   const tell = (what) => dispatchEvent(new Event(`layshaft:${what}`));
   let leaving = false;
   let reloading = false;
-  const reload = () => {
-    if (!reloading) location.reload();
+  const reload = async () => {
+    if (reloading) return;
     reloading = true;
+    if (document.documentElement.dataset.ready !== "1") {
+      // A copy that the browser keeps for a year may be the fault.
+      const files = [...document.querySelectorAll("script[src], link[href]")].map(({ src, href }) => src || href);
+      await Promise.allSettled(files.map((file) => fetch(file, { cache: "reload" }).then((answer) => answer.blob())));
+    }
+    location.reload();
   };
 
   addEventListener("layshaft:take-over", async () => {
@@ -25,7 +31,7 @@
   });
 
   // Absent where the address is not secure, and in some private windows.
-  if (!workers) return;
+  if (!workers) return addEventListener("layshaft:open", () => tell("needs-network"), { once: true });
   let controlled = Boolean(workers.controller);
   workers.addEventListener("controllerchange", () => {
     if (leaving) reload();
@@ -34,14 +40,24 @@
   });
   workers.addEventListener("message", (event) => {
     if (event.data === "complete") tell("works-offline");
+    if (event.data === "incomplete") tell("needs-network");
     if (event.data === "new version") tell("new-version");
   });
 
   addEventListener("layshaft:open", async () => {
     const known = await workers.register("./sw.js", { updateViaCache: "none" }).catch(() => {});
-    if (!known) return;
+    if (!known) return tell("needs-network");
     if (known.waiting && known.active) tell("new-version");
-    document.addEventListener("visibilitychange", () => document.hidden || known.update().catch(() => {}));
-    (await workers.ready).active.postMessage("complete?");
+    known.installing?.addEventListener("statechange", ({ target }) => {
+      if (target.state === "redundant" && !known.active) tell("needs-network");
+    });
+    const check = () => known.active?.postMessage("complete?");
+    document.addEventListener("visibilitychange", () => {
+      if (document.hidden) return;
+      known.update().catch(() => {});
+      check();
+    });
+    await workers.ready;
+    check();
   }, { once: true });
 })();

@@ -15,29 +15,29 @@ fn send(event: &str) {
 
 /// Has the service worker registered, and listens to what becomes of it.
 pub(crate) fn start(desk: Desk) {
-    for (event, text, action) in [
-        ("layshaft:works-offline", "", None),
+    for (event, works) in [
+        ("layshaft:works-offline", true),
+        ("layshaft:needs-network", false),
+    ] {
+        on_window(event, move |_| desk.works_offline.set(Some(works)));
+    }
+    for (event, text) in [
         (
             "layshaft:new-version",
             "A new version of this page is ready.",
-            Some(Action::TakeOver),
         ),
         (
             "layshaft:other-version",
             "A new version of this page runs in another tab.",
-            Some(Action::TakeOver),
         ),
     ] {
-        on_window(event, move |_| match &action {
-            Some(action) => desk.tell(text, Some(action.clone())),
-            None => desk.works_offline.set(true),
-        });
+        on_window(event, move |_| desk.tell(text, Some(Action::TakeOver)));
     }
     follow(move || {
-        let (said, words) = if desk.works_offline.get() {
-            ("yes", "Works offline")
-        } else {
-            ("no", "")
+        let (said, words) = match desk.works_offline.get() {
+            Some(true) => ("yes", "Works offline"),
+            Some(false) => ("no", "Needs a network: this browser has not kept the page"),
+            None => ("no", ""),
         };
         fill("offline", words);
         _ = element("offline").map(|note| note.set_attribute("data-offline", said));

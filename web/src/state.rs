@@ -68,8 +68,8 @@ pub struct Desk {
     pub notices: Signal<Notices>,
     /// How saving stands.
     pub saving: Signal<Saving>,
-    /// Whether the page works with the server gone.
-    pub works_offline: Signal<bool>,
+    /// Whether the page works with the server gone; `None` until that is known.
+    pub works_offline: Signal<Option<bool>>,
     /// The loose sheets and every machine that could be read.
     pub(crate) held: Signal<Vec<Held>>,
     /// Records that could not be read.
@@ -88,7 +88,7 @@ impl Desk {
             route: Signal::new(Route::List),
             notices: Signal::new(Notices::default()),
             saving: Signal::new(stored.saving),
-            works_offline: Signal::new(false),
+            works_offline: Signal::new(None),
             held: Signal::new(stored.held),
             aside: Signal::new(stored.aside),
             timer: StoredValue::new_local(Timer::default()),

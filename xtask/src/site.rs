@@ -237,23 +237,22 @@ fn fill_service_worker(dist: &Path) -> Outcome {
 /// The service worker: `web/sw.js`, at the root of the site so that it reaches all of it.
 const SERVICE_WORKER: &str = "sw.js";
 
-/// What the service worker keeps, and a version that changes with any of it. The page is `./`, since many hosts
-/// redirect `index.html`, and a redirected answer is refused for a navigation.
-fn precache(files: &BTreeMap<String, Vec<u8>>) -> (Vec<&str>, String) {
+/// What the service worker keeps, with the digest of each, and a version that changes with any of it. The page is `./`,
+/// since many hosts redirect `index.html`.
+fn precache(files: &BTreeMap<String, Vec<u8>>) -> (Vec<(&str, String)>, String) {
     let kept = || files.iter().filter(|(name, _)| *name != SERVICE_WORKER);
-    let list = kept()
-        .map(|(name, _)| {
-            if name == "index.html" {
-                "./"
-            } else {
-                name.as_str()
-            }
+    let list: Vec<_> = kept()
+        .map(|(name, body)| match name.as_str() {
+            "index.html" => ("./", head::integrity(body)),
+            name => (name, head::integrity(body)),
         })
         .collect();
-    let all: Vec<u8> = kept()
-        .flat_map(|(name, body)| [name.as_bytes(), &[0], body, &[0]].concat())
+    let all: Vec<u8> = list
+        .iter()
+        .flat_map(|(name, digest)| [name.as_bytes(), &[0], digest.as_bytes(), &[0]].concat())
         .collect();
-    (list, format!("{:016x}", hash(&all)))
+    let version = format!("{:016x}", hash(&all));
+    (list, version)
 }
 
 /// Every file below a folder by its path in it, with `/` between the parts.
@@ -315,7 +314,8 @@ mod tests {
                 .into()
         };
         let (one, two) = (files("page"), files("page, changed"));
-        assert_eq!(precache(&one).0, ["a-0.js", "./"]);
+        let names: Vec<_> = precache(&one).0.into_iter().map(|(name, _)| name).collect();
+        assert_eq!(names, ["a-0.js", "./"]);
         assert_ne!(precache(&one).1, precache(&two).1);
     }
 
