@@ -11,6 +11,17 @@ const XTASK = process.env.LAYSHAFT_XTASK ?? join(ROOT, "target/debug/xtask");
 const CAPABILITIES = JSON.parse(readFileSync(new URL("webdriver.json", import.meta.url), "utf8"));
 const BROWSERS = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable"];
 
+/** Window sizes; `text` is the browser's text size in px, 16 unless a person has changed it. */
+export const SIZES = {
+  320: { width: 320, height: 640 },
+  360: { width: 360, height: 740 },
+  768: { width: 768, height: 1024 },
+  1280: { width: 1280, height: 800 },
+  landscape: { width: 740, height: 360 },
+  "320-large": { width: 320, height: 640, text: 32 },
+  "1280-large": { width: 1280, height: 800, text: 32 },
+};
+
 /** Chromium: `CHROME`, else the first one on the path. */
 function browserPath() {
   const folders = (process.env.PATH ?? "").split(delimiter);
@@ -20,11 +31,11 @@ function browserPath() {
   return found;
 }
 
-/** A browser that the caller closes. */
-export function launch() {
+/** A browser that the caller closes; `flags` beside the usual ones. */
+export function launch(flags = []) {
   return chromium.launch({
     executablePath: browserPath(),
-    args: CAPABILITIES["goog:chromeOptions"].args.filter((flag) => flag !== "--headless"),
+    args: CAPABILITIES["goog:chromeOptions"].args.filter((flag) => flag !== "--headless").concat(flags),
   });
 }
 

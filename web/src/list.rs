@@ -72,10 +72,27 @@ const COVER: &str = "<svg class=cover viewBox=\"0 0 2500 1700\" aria-hidden=true
     y=1600>60</text><text x=1240 y=1360>17</text><text x=1560 y=160>34</text><text x=1380 y=1560>60/20 × 34/17 = \
     6</text></svg>";
 
-/// The saved machines, if there are any.
+/// What a person who is here for the first time may have come with, and the sheet that answers it.
+const QUESTIONS: [(&str, &str); 4] = [
+    ("travel", "How far does a turn of the motor move the axis?"),
+    ("current", "What current may the motor have?"),
+    ("identify", "Which temperature sensor is this?"),
+    ("supply", "Does the supply carry everything at once?"),
+];
+
+/// The saved machines; where there is none yet, questions to begin with.
 fn machines(names: &[(String, String)]) -> String {
     let mut out = Markup::default();
     if names.is_empty() {
+        out.raw("<section class=group><h2>Begin with a question</h2><ul>");
+        for (sheet, question) in QUESTIONS {
+            out.raw("<li><a href=#")
+                .raw(sheet)
+                .raw("><b>")
+                .words(question);
+            out.raw("</b></a></li>");
+        }
+        out.raw("</ul></section>");
         return out.finish();
     }
     out.raw("<section class=group><h2>Your machines</h2><ul>");

@@ -79,8 +79,11 @@ const COMMANDS: [Command; 5] = [
     },
     Command {
         name: "screens",
-        about: "take pictures of the page into screens/, and the README's into docs/",
-        options: &[("--no-build", "", "take what is in dist/ already")],
+        about: "take pictures of every page into screens/, with what can be told of its look without looking",
+        options: &[
+            ("--no-build", "", "take what is in dist/ already"),
+            ("--tour", "", "only those of the README, into docs/tour/"),
+        ],
         run: screens::run,
     },
 ];
