@@ -39,6 +39,10 @@ const SCENES = {
   "headroom-compared": [
     "headroom?mass=0.5&turn_travel=40&hold_torque=0.4&rated=1.5&set_rms=1.2&resistance=1.6&inductance=3&supply=24&speed=200&accel=3000&cost=14&pin=mass%3D0.8%26turn_travel%3D32%26hold_torque%3D0.4%26rated%3D1.5%26set_rms%3D1.2%26resistance%3D1.6%26inductance%3D3%26supply%3D24%26speed%3D200%26accel%3D3000%26cost%3D22",
   ],
+  "supply-compared": [
+    "supply?loads=Bed,220 W,100;Hot end,50 W,100;Motors,45 W,100&volts=24&rated=350&cost=38&pin=loads%3DHot%20end,40%20W,100;Bed,220%20W,100;Motors,45%20W,100%26volts%3D24%26rated%3D320%26cost%3D31",
+  ],
+  "microstep-compared": ["microstep?turn_travel=40&hold_torque=0.4&load_torque=0.1&pin=turn_travel%3D32%26hold_torque%3D0.3%26load_torque%3D0.1"],
   "control-log": ["control?target=255", (page) => page.locator("#f-log").fill(LOG)],
   "travel-save": ["travel?pitch=2&teeth=20", click("#save")],
   "machines-none": ["machines"],

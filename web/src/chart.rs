@@ -282,6 +282,15 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
     let levels = marks.levels.iter().map(|(level, _)| *level);
     // Another design is drawn where it stands between the ends.
     let pinned = marks.pinned.filter(|(x, _)| across.place(*x).is_some());
+    // So is the curve of another design, on axes that hold both up and down.
+    let behind: Vec<(f64, f64)> = marks
+        .behind
+        .into_iter()
+        .flatten()
+        .filter_map(|row| number(row, 0).zip(number(row, 1)))
+        .filter(|(x, _)| across.place(*x).is_some())
+        .collect();
+    let ys = ys.chain(behind.iter().map(|(_, y)| *y));
     let ys = ys.chain(equal).chain(levels).chain(pinned.map(|(_, y)| y));
     let down = Axis::over(ys, scale == Scale::Logarithmic, (bottom, top))?;
 
@@ -300,6 +309,7 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
         pen.path(Line::Dashed, line);
         pen.words(Anchor::End, (right, top - 6.0), words);
     }
+    put_behind(&mut pen, &across, &down, marks);
     for column in 1..heads.len() {
         // What has no value is a gap: the line ends before it and begins again behind it.
         let mut run = Vec::new();
@@ -352,6 +362,33 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
         places,
         mark,
     })
+}
+
+/// Whether rows with these heads can stand on the same axes.
+pub fn same_axes(one: &[Head], other: &[Head]) -> bool {
+    let axes = |heads: &[Head]| -> Vec<_> {
+        let both = heads.iter().take(2);
+        both.map(|head| (head.label, head.unit)).collect()
+    };
+    axes(one) == axes(other)
+}
+
+/// Draws the curve of another design where it has values, and names it.
+fn put_behind(pen: &mut Pen, across: &Axis, down: &Axis, marks: &Marks) {
+    let Some(rows) = marks.behind else { return };
+    let places = rows.iter().map(|row| {
+        let x = number(row, 0).and_then(|x| across.place(x));
+        x.zip(number(row, 1).and_then(|y| down.place(y)))
+    });
+    let places: Vec<_> = places.collect();
+    for run in places.split(Option::is_none).filter(|run| run.len() > 1) {
+        pen.path(Line::Extreme, run.iter().flatten().copied());
+    }
+    if places.iter().flatten().nth(1).is_some() {
+        let y = HEIGHT - 8.0;
+        pen.line(Line::Extreme, (2.0, y), (26.0, y));
+        pen.words(Anchor::Start, (30.0, y + 4.0), "pinned");
+    }
 }
 
 /// Draws a column: measured points, the line the eye should follow, or a thin one.
@@ -548,6 +585,44 @@ mod tests {
         assert!(
             (middle - f64::midpoint(left, right)).abs() < 1e-9,
             "decades are even"
+        );
+    }
+
+    #[test]
+    fn another_curve_is_drawn_behind_with_its_gaps() {
+        let mut behind = rows(&[
+            (0.0, 3.0),
+            (4.0, 6.0),
+            (5.0, 0.0),
+            (6.0, 300.0),
+            (10.0, 300.0),
+            (40.0, 1.0),
+        ]);
+        if let Some(cell) = behind.get_mut(2).and_then(|row| row.get_mut(1)) {
+            *cell = Cell::Blank;
+        }
+        let marks = Marks {
+            behind: Some(&behind),
+            ..Marks::default()
+        };
+        let drawn = chart(
+            HEADS,
+            &rows(&[(0.0, 0.0), (10.0, 100.0)]),
+            Scale::Linear,
+            &marks,
+        )
+        .expect("it draws");
+        // Two runs of it, what lies beyond the axis left out, and a piece beside its name.
+        assert_eq!(
+            drawn.svg.matches("<path class=y").count(),
+            3,
+            "{}",
+            drawn.svg
+        );
+        assert!(drawn.svg.contains(">pinned</text>") && drawn.svg.contains(">300</text>"));
+        assert!(
+            drawn.svg.find("class=y") < drawn.svg.find("class=v"),
+            "behind"
         );
     }
 

@@ -8,7 +8,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, PointerEvent};
 
 use crate::chart::{self, Chart};
-use crate::drawing::{self, Line, Pen};
+use crate::drawing::{self, Line, Marks, Pen};
 use crate::markup::Markup;
 use crate::sheet::Page;
 use crate::stage::{around, fill, paint};
@@ -165,7 +165,8 @@ impl Figures {
     fn plot(self, key: &str) -> String {
         let look = self.look(key);
         self.page.report.with(|report| {
-            let Some(chart) = draw(report, key) else {
+            let pinned = self.page.pinned(report);
+            let Some(chart) = draw(report, key, pinned.as_deref()) else {
                 return String::new();
             };
             let last = chart.places.len().saturating_sub(1);
@@ -208,7 +209,7 @@ impl Figures {
         let row = self
             .page
             .report
-            .with_untracked(|report| draw(report, &key))
+            .with_untracked(|report| draw(report, &key, None))
             .map(|chart| match flat {
                 true => chart.nearest_to((x, down(&plot, event))),
                 false => chart.nearest(x),
@@ -299,7 +300,8 @@ fn rows<'a>(report: &'a Report, key: &str) -> Option<(&'static [Head], &'a [Vec<
     }
 }
 
-fn draw(report: &Report, key: &str) -> Option<Chart> {
+/// A chart; behind a curve stands that of the pinned design, if it is another.
+fn draw(report: &Report, key: &str, pinned: Option<&Report>) -> Option<Chart> {
     let (heads, rows) = rows(report, key)?;
     if let Some(columns) = drawing::scattered(report.sheet.id, key) {
         return chart::scatter(heads, rows, columns);
@@ -307,7 +309,14 @@ fn draw(report: &Report, key: &str) -> Option<Chart> {
     let Show::Curve(_, scale) = report.answer(key)?.show else {
         return None;
     };
-    chart::chart(heads, rows, scale, &drawing::marks(report, key))
+    let behind = pinned
+        .and_then(|pinned| self::rows(pinned, key))
+        .filter(|(of, behind)| chart::same_axes(of, heads) && *behind != rows);
+    let marks = Marks {
+        behind: behind.map(|(_, rows)| rows),
+        ..drawing::marks(report, key)
+    };
+    chart::chart(heads, rows, scale, &marks)
 }
 
 /// A line across the chart and a ring on the curve, where it is read.
@@ -376,7 +385,7 @@ fn part_of_table(key: &'static str, heads: &[Head], rows: &[Vec<Cell>], most: us
 }
 
 /// The sheet that a cell opens, if it is a link's text.
-fn linked(cell: &Cell) -> Option<&'static Sheet> {
+pub fn linked(cell: &Cell) -> Option<&'static Sheet> {
     let Cell::Text(text) = cell else { return None };
     let (id, _) = text.split_once("?v=1&")?;
     layshaft_core::sheets::find(id)
@@ -448,7 +457,7 @@ mod tests {
     #[test]
     fn the_table_holds_what_the_chart_shows() {
         let report = microstep();
-        let chart = draw(&report, "curve").expect("it is drawn");
+        let chart = draw(&report, "curve", None).expect("it is drawn");
         let (heads, rows) = rows(&report, "curve").expect("it has rows");
         let html = table(heads, rows);
         assert_eq!(html.matches("<tr>").count(), chart.places.len() + 1);
@@ -483,7 +492,7 @@ mod tests {
     #[test]
     fn the_chart_is_read_at_todays_load_first() {
         let report = microstep();
-        let chart = draw(&report, "curve").expect("it is drawn");
+        let chart = draw(&report, "curve", None).expect("it is drawn");
         let row = chart.nearest(chart.mark.expect("the load is marked"));
         // Half the holding torque is a third of the way to a full step of 200 um: 90 degrees * asin(1/2).
         assert_eq!(

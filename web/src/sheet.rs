@@ -4,6 +4,7 @@ use std::cell::{Cell, RefCell};
 use std::sync::Arc;
 
 use crate::dom::*;
+use layshaft_core::link;
 use layshaft_core::sheets::{Field, Kind, Report, Sheet};
 use layshaft_core::study::tolerance::Spread;
 use wasm_bindgen::JsCast;
@@ -35,6 +36,8 @@ pub struct Page {
     pause: StoredValue<Option<Later>, LocalStorage>,
     /// Puts the last row that was taken out of a list back.
     taken: StoredValue<Option<Undo>, LocalStorage>,
+    /// The pinned design, by its text.
+    pinned: StoredValue<Option<(String, Arc<Report>)>, LocalStorage>,
     slices: Slices,
 }
 
@@ -49,6 +52,7 @@ pub fn open(desk: Desk, place: Place, sheet: &'static Sheet) -> Stage {
         typing: Signal::new(""),
         pause: StoredValue::new_local(None),
         taken: StoredValue::new_local(None),
+        pinned: StoredValue::new_local(None),
         slices,
     };
     on_cleanup(move || page.wait(None));
@@ -124,6 +128,20 @@ fn skeleton(page: Page) -> String {
 }
 
 impl Page {
+    /// The design that is pinned beside a report's, worked out once.
+    pub fn pinned(self, report: &Report) -> Option<Arc<Report>> {
+        let text = report.entries.get("pin").unwrap_or("");
+        self.pinned.try_update_value(|held| {
+            if text.is_empty() {
+                *held = None;
+            } else if held.as_ref().is_none_or(|(known, _)| known != text) {
+                let entries = link::unpinned(report.sheet, text);
+                *held = Some((text.into(), Arc::new(report.sheet.run(&entries))));
+            }
+            held.as_ref().map(|(_, pinned)| pinned.clone())
+        })?
+    }
+
     /// Brings the markup to life.
     fn start(self, figures: Figures, studies: Studies) {
         let spreads = Spreads::new();

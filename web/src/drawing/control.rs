@@ -14,7 +14,7 @@ fn band(report: &Report) -> Option<(f64, f64)> {
 }
 
 /// The log as points, and where the target is.
-pub fn marks(report: &Report, answer: &str) -> Marks {
+pub fn marks(report: &Report, answer: &str) -> Marks<'static> {
     let target = report.inputs.num("target");
     let of_curve = answer == "curve";
     let levels = match answer {

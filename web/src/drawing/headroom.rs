@@ -6,7 +6,7 @@ use layshaft_core::sheets::Report;
 use super::Marks;
 
 /// Where the axis runs today.
-pub fn marks(report: &Report, _answer: &str) -> Marks {
+pub fn marks(report: &Report, _answer: &str) -> Marks<'static> {
     let speed = report.inputs.num("speed");
     let torques = report
         .number("torque_needed")

@@ -5,7 +5,7 @@ use layshaft_core::sheets::{Cell, Report};
 use super::{Drawing, Marks, part_of};
 
 /// What both curves have marked; `far` for the one that runs to the end.
-fn marked(report: &Report, far: bool) -> Marks {
+fn marked(report: &Report, far: bool) -> Marks<'static> {
     let number = |key| report.inputs.num(key);
     let mut levels = Vec::new();
     levels.extend(number("target").map(|target| (target, "target")));
@@ -24,7 +24,7 @@ fn marked(report: &Report, far: bool) -> Marks {
 }
 
 /// The levels on the whole curve.
-pub fn marks(report: &Report, _answer: &str) -> Marks {
+pub fn marks(report: &Report, _answer: &str) -> Marks<'static> {
     marked(report, true)
 }
 

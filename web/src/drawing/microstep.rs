@@ -5,7 +5,7 @@ use layshaft_core::sheets::Report;
 use super::Marks;
 
 /// Where the load stands, and where a single microstep would hold it.
-pub fn marks(report: &Report, _answer: &str) -> Marks {
+pub fn marks(report: &Report, _answer: &str) -> Marks<'static> {
     let load = report
         .inputs
         .num("load_torque")

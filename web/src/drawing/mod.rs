@@ -67,7 +67,7 @@ impl Drawing {
 
 /// What a sheet adds to a curve that it declares.
 #[derive(Clone, Default, PartialEq)]
-pub struct Marks {
+pub struct Marks<'a> {
     /// A place on the horizontal axis with its name: today's load.
     pub at: Option<(f64, &'static str)>,
     /// A second such place with its name: where something ends.
@@ -92,6 +92,8 @@ pub struct Marks {
     pub limit: usize,
     /// Where another design stands.
     pub pinned: Option<(f64, f64)>,
+    /// The rows of another design, whose first line is drawn behind.
+    pub behind: Option<&'a [Vec<Cell>]>,
 }
 
 /// The sheets that draw, by id.
@@ -122,7 +124,7 @@ const DRAWINGS: &[(&str, fn(&Report) -> Option<Drawing>)] = &[
 ];
 
 /// The sheets that mark their curves, by id; the second parameter is the answer's key.
-const MARKS: &[(&str, fn(&Report, &str) -> Marks)] = &[
+const MARKS: &[(&str, fn(&Report, &str) -> Marks<'static>)] = &[
     ("microstep", microstep::marks),
     ("sensor", sensor::marks),
     ("headroom", headroom::marks),
@@ -155,7 +157,7 @@ pub fn draws(sheet: &str) -> bool {
 }
 
 /// What a report's sheet marks on the curve of an answer.
-pub fn marks(report: &Report, answer: &str) -> Marks {
+pub fn marks(report: &Report, answer: &str) -> Marks<'static> {
     let marks = MARKS.iter().find(|(id, _)| *id == report.sheet.id);
     marks.map_or_else(Marks::default, |(_, marks)| marks(report, answer))
 }

@@ -24,7 +24,7 @@ const UP: usize = 1;
 const DOWN: usize = 5;
 
 /// Residuals are points about zero.
-pub fn marks(_report: &Report, _answer: &str) -> Marks {
+pub fn marks(_report: &Report, _answer: &str) -> Marks<'static> {
     Marks {
         points: true,
         levels: vec![(0.0, "on the line")],

@@ -5,7 +5,7 @@ use layshaft_core::sheets::Report;
 use super::Marks;
 
 /// Where the converted value stands.
-pub fn marks(report: &Report, answer: &str) -> Marks {
+pub fn marks(report: &Report, answer: &str) -> Marks<'static> {
     Marks {
         at: report
             .number("temperature")

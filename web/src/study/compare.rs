@@ -4,11 +4,12 @@ use layshaft_core::entry::number::read_number;
 use layshaft_core::entry::unit::{CELSIUS, KELVIN, ONE};
 use layshaft_core::entry::write::{write_fixed, write_shortest};
 use layshaft_core::link::{self, COST};
+use layshaft_core::sheets::declare::Show;
 use layshaft_core::sheets::{
     Answer, Entries, Field, Found, Kind, Origin, Report, accepts_quantity, figure, join_unit,
 };
 
-use crate::answers::is_figure;
+use super::beside::{self, Line};
 use crate::markup::Markup;
 
 /// The buttons, and below them the table of both designs when one is pinned.
@@ -29,7 +30,9 @@ pub fn table(now: &Report, pinned: Option<&Report>) -> String {
     button(&mut out, "unpin", "Unpin");
     out.raw("</div><div class=table tabindex=0 role=region aria-label=\"Two designs\"><table class=both><thead><tr><th scope=col>Pinned<th scope=col>Now<th scope=col>Difference</tr></thead>");
     entries(&mut out, now, pinned);
-    for answer in now.sheet.answers.iter().filter(|answer| !is_figure(answer)) {
+    // Curves are drawn one behind the other, above.
+    let written = |answer: &&Answer| !matches!(answer.show, Show::Curve(..));
+    for answer in now.sheet.answers.iter().filter(written) {
         answers(&mut out, answer, now, pinned);
     }
     out.raw("</table></div>");
@@ -61,8 +64,13 @@ fn entries(out: &mut Markup, now: &Report, pinned: &Report) {
         // A key that stands twice in the declaration is one entry.
         if old != new && before != key {
             let label = now.inputs.field(key).unwrap_or(field).label;
-            let (old, new) = (said(field, old), said(field, new));
-            line(out, key, label, [old, new, "changed"]);
+            if let Kind::Rows(columns) = field.kind {
+                let [old, new] = [old, new].map(|text| beside::typed(columns, text));
+                lines(out, key, &beside::lines(label, &[], old, new));
+            } else {
+                let (old, new) = (said(field, old), said(field, new));
+                line(out, key, label, [old, new, "changed"]);
+            }
         }
         before = key;
     }
@@ -79,14 +87,21 @@ fn entries(out: &mut Markup, now: &Report, pinned: &Report) {
     }
 }
 
-/// An entry as people read it: the label of a choice; of rows only that there are some.
-fn said<'a>(field: &Field, text: &'a str) -> &'a str {
+/// The rows of a list that differ.
+fn lines(out: &mut Markup, key: &str, lines: &[Line]) {
+    for Line { label, cells } in lines {
+        line(out, key, label, cells.each_ref().map(String::as_str));
+    }
+}
+
+/// An entry as people read it: the label of a choice; of a log only that there is one.
+pub(super) fn said<'a>(field: &Field, text: &'a str) -> &'a str {
     match field.kind {
         Kind::Choice(options) => options
             .iter()
             .find(|option| option.key == text)
             .map_or(text, |option| option.label),
-        Kind::Rows(_) | Kind::Log if !text.is_empty() => "rows",
+        Kind::Log if !text.is_empty() => "rows",
         _ => text,
     }
 }
@@ -121,6 +136,18 @@ fn answers(out: &mut Markup, answer: &'static Answer, now: &Report, pinned: &Rep
     {
         return;
     }
+    if let Show::Rows(heads) = answer.show {
+        let rows = |report: &Report| match report.found(key) {
+            Some(Found::Rows(rows)) => beside::found(heads, rows),
+            _ => Vec::new(),
+        };
+        lines(
+            out,
+            key,
+            &beside::lines(answer.label, heads, rows(pinned), rows(now)),
+        );
+        return;
+    }
     let shown = |report: &Report, answer: Option<&'static Answer>| {
         answer
             .and_then(|answer| report.shown(answer))
@@ -130,24 +157,34 @@ fn answers(out: &mut Markup, answer: &'static Answer, now: &Report, pinned: &Rep
     if a.is_empty() && b.is_empty() {
         return;
     }
-    let measure = now.measure(answer);
+    let unit = now.measure(answer).unit;
+    let alike = old.is_some_and(|old| pinned.measure(old).unit.is(unit));
+    // A per cent of a temperature depends on where its zero is.
+    let part = !unit.is(CELSIUS.unit) && !unit.is(KELVIN.unit);
+    let one = |x: f64, y: f64| differs(x, y, answer.show, unit.sign, part);
     let difference = match (pinned.found(key), now.found(key)) {
-        (Some(Found::Number(x)), Some(Found::Number(y)))
-            if old.is_some_and(|old| pinned.measure(old).unit.is(measure.unit)) =>
-        {
-            let unit = measure.unit;
-            let by = join_unit(figure(y - x, answer.show), unit.sign);
-            // A per cent of a temperature depends on where its zero is.
-            let part = !unit.is(CELSIUS.unit) && !unit.is(KELVIN.unit);
-            changed(*x, *y, by, part)
-        }
+        // What reads the same is the same.
         _ if a == b => "same".into(),
+        (Some(Found::Number(x)), Some(Found::Number(y))) if alike => one(*x, *y),
+        (Some(Found::List(x)), Some(Found::List(y))) if alike && x.len() == y.len() => {
+            let each = x.iter().zip(y).map(|(x, y)| one(*x, *y));
+            each.collect::<Vec<_>>().join("; ")
+        }
         _ => String::new(),
     };
     line(out, key, answer.label, [&a, &b, &difference]);
 }
 
-/// "+2 mm, +5.0 %" or "same".
+/// "+2 mm, +5.0 %", without the per cent if not in `part`, or "same" where both read the same.
+pub(super) fn differs(old: f64, new: f64, show: Show, sign: &str, part: bool) -> String {
+    let by = join_unit(figure(new - old, show), sign);
+    if figure(old, show) == figure(new, show) {
+        return "same".into();
+    }
+    changed(old, new, by, part)
+}
+
+/// The difference with its sign, and in per cent of the old.
 fn changed(old: f64, new: f64, by: String, part: bool) -> String {
     if old.total_cmp(&new).is_eq() {
         return "same".into();
@@ -210,6 +247,36 @@ mod tests {
             assert!(html.contains(row), "{row}\n{html}");
         }
         assert!(!html.contains("data-both=pitch"), "{html}");
+    }
+
+    #[test]
+    fn rows_are_compared_one_by_one_and_lists_of_numbers_too() {
+        let supply = |loads| {
+            let entries = [("loads", loads), ("volts", "24"), ("rated", "350")];
+            sheets::find("supply")
+                .expect("it is listed")
+                .run(&entries.into_iter().collect())
+        };
+        let html = table(
+            &supply("Bed,220 W,100;Fan,5 W,100"),
+            Some(&supply("Fan,5 W,100;Bed,200 W,100")),
+        );
+        assert!(
+            html.contains(
+                ">Loads: Bed</th></tr><tr><td>200 W · 100</td><td>220 W · 100</td><td>changed</td>"
+            ),
+            "{html}"
+        );
+        assert!(!html.contains("Loads: Fan"), "{html}");
+        assert_eq!(
+            differs(2.0, 2.5, Show::Fixed(1), "mm", true),
+            "+0.5\u{a0}mm, +25.0\u{a0}%"
+        );
+        assert_eq!(differs(2.0, 2.01, Show::Fixed(1), "mm", true), "same");
+        assert_eq!(
+            differs(20.0, 25.0, Show::Fixed(1), "°C", false),
+            "+5.0\u{a0}°C"
+        );
     }
 
     #[test]

@@ -3,6 +3,7 @@
 //! What is asked is kept among the sheet's entries under the link's own keys, so that it is saved, undone, linked and
 //! brought back as entries are. The page is a function of the report; nothing here knows a sheet.
 
+mod beside;
 pub mod compare;
 mod solve;
 mod spread;
@@ -63,8 +64,6 @@ struct Held {
     turning: Option<Turning>,
     /// What was written last into the parts of the page, by their ids.
     written: Vec<(&'static str, String)>,
-    /// The pinned design, by its text.
-    pinned: Option<(String, Arc<Report>)>,
     /// The sweep that is drawn, and the row it is read at.
     swept: Option<sweep::Drawn>,
     row: Option<usize>,
@@ -150,7 +149,7 @@ impl Studies {
         };
         let asked = Asked::kept_in(&report.entries);
         self.offer(&report, &asked);
-        let pinned = self.pinned(&report, &asked.pin);
+        let pinned = self.page.pinned(&report);
         self.write("e-cost", compare::cost_message(&report));
         self.write("compared", compare::table(&report, pinned.as_deref()));
         // What cannot be asked is said at once, the others follow in slices.
@@ -214,7 +213,7 @@ impl Studies {
             self.write("solved", solve::found(&report, &asked, &solving.finish()));
         }
         if let Some(sweeping) = sweeping {
-            let pinned = self.pinned(&report, &asked.pin);
+            let pinned = self.page.pinned(&report);
             let (drawn, words) = sweep::draw(&report, pinned.as_deref(), &sweeping.swept);
             self.write("swept", words);
             self.draw(drawn);
@@ -296,20 +295,6 @@ impl Studies {
                 control.set_placeholder(&blank);
             }
         }
-    }
-
-    /// The pinned design, worked out once.
-    fn pinned(self, report: &Report, pin: &str) -> Option<Arc<Report>> {
-        self.held.try_update_value(|held| {
-            if pin.is_empty() {
-                held.pinned = None;
-            } else if held.pinned.as_ref().is_none_or(|(known, _)| known != pin) {
-                let sheet = report.sheet;
-                let pinned = sheet.run(&link::unpinned(sheet, pin));
-                held.pinned = Some((pin.into(), Arc::new(pinned)));
-            }
-            held.pinned.as_ref().map(|(_, pinned)| pinned.clone())
-        })?
     }
 
     /// Shows a sweep, or none.
