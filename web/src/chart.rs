@@ -9,13 +9,13 @@ use crate::drawing::{Anchor, Line, Marks, Pen, tenths};
 /// Width of the drawing, in units.
 pub const WIDTH: f64 = 360.0;
 /// Height of the drawing, in units.
-pub const HEIGHT: f64 = 216.0;
+pub const HEIGHT: f64 = 218.0;
 /// The plot's left, top, right and bottom edge.
-const PLOT: (f64, f64, f64, f64) = (50.0, TOP, 346.0, BOTTOM);
+const PLOT: (f64, f64, f64, f64) = (56.0, TOP, 346.0, BOTTOM);
 /// The upper edge of the plot.
-pub const TOP: f64 = 26.0;
+pub const TOP: f64 = 30.0;
 /// Its lower edge.
-pub const BOTTOM: f64 = 178.0;
+pub const BOTTOM: f64 = 180.0;
 
 /// A drawn chart.
 #[derive(Clone, PartialEq)]

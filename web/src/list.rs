@@ -69,7 +69,7 @@ const COVER: &str = "<svg class=cover viewBox=\"0 0 2500 1700\" aria-hidden=true
     360h160v320h-160zM660 480h60v80h-60zM1300 480h80v80h-80zM1380 93h160v854h-160zM1540 \
     480h860v80h-860z\"/><path class=a d=\"M270 1120h230v80h-230zM500 680h160v960h-160zM660 \
     1120h720v80h-720zM1380 947h160v426h-160zM1540 1120h290v80h-290z\"/><text x=680 y=430>20</text><text x=680 \
-    y=1600>60</text><text x=1240 y=1360>17</text><text x=1560 y=160>34</text><text x=1380 y=1560>60/20 × 34/17 = \
+    y=1600>60</text><text x=1240 y=1360>17</text><text x=1560 y=160>34</text><text x=1290 y=1560>60/20 × 34/17 = \
     6</text></svg>";
 
 /// What a person who is here for the first time may have come with, and the sheet that answers it.

@@ -30,16 +30,19 @@ pub fn draw(
         return None;
     }
     let mut pen = Pen::new(WIDTH);
-    let y = put(
-        &mut pen,
-        bars,
-        full,
-        if limit.is_some() { 18.0 } else { 4.0 },
-    );
+    let top = if limit.is_some() { 18.0 } else { 4.0 };
+    for (bar, y) in bars.iter().zip(rows(top)) {
+        put_bar(&mut pen, bar, full, y);
+    }
+    let y = top + ROW.0 * bars.iter().map(|_| 1.0).sum::<f64>();
+    // Above the bars and behind the figures.
     if let Some((limit, words)) = limit {
         let x = place(limit, full);
         pen.line(Line::Accent, (x, 16.0), (x, y));
         pen.words(Anchor::Middle, (x, 12.0), words);
+    }
+    for (bar, y) in bars.iter().zip(rows(top)) {
+        put_words(&mut pen, bar, y, limit.map(|(limit, _)| place(limit, full)));
     }
     Some(Drawing {
         svg: pen.finish(),
@@ -54,18 +57,34 @@ fn place(amount: f64, full: f64) -> f64 {
     ENDS.0 + (ENDS.1 - ENDS.0) * (amount / full).clamp(0.0, 1.0)
 }
 
+/// Where each bar's row begins, from `top` down.
+fn rows(top: f64) -> impl Iterator<Item = f64> {
+    std::iter::successors(Some(top), |y| Some(y + ROW.0))
+}
+
+fn put_bar(pen: &mut Pen, bar: &Bar, full: f64, y: f64) {
+    let end = place(bar.amount, full);
+    let (top, low) = (y + 17.0, y + 17.0 + ROW.1);
+    pen.path(
+        Line::Filled,
+        [(ENDS.0, top), (end, top), (end, low), (ENDS.0, low)],
+    );
+    pen.line(Line::Thin, (ENDS.0, low), (ENDS.1, low));
+}
+
+/// The name and the figure, which makes way for an upright line.
+fn put_words(pen: &mut Pen, bar: &Bar, y: f64, line: Option<f64>) {
+    pen.words(Anchor::Start, (ENDS.0, y + 12.0), &bar.name);
+    let begin = ENDS.1 - pen.width_of(&bar.figure) - 4.0;
+    let end = line.filter(|x| *x > begin).map_or(ENDS.1, |x| x - 5.0);
+    pen.words(Anchor::End, (end, y + 12.0), &bar.figure);
+}
+
 /// The bars from `y` down, the longest for `full`; where they end.
 pub fn put(pen: &mut Pen, bars: &[Bar], full: f64, mut y: f64) -> f64 {
     for bar in bars {
-        pen.words(Anchor::Start, (ENDS.0, y + 12.0), &bar.name);
-        pen.words(Anchor::End, (ENDS.1, y + 12.0), &bar.figure);
-        let end = place(bar.amount, full);
-        let (top, low) = (y + 17.0, y + 17.0 + ROW.1);
-        pen.path(
-            Line::Filled,
-            [(ENDS.0, top), (end, top), (end, low), (ENDS.0, low)],
-        );
-        pen.line(Line::Thin, (ENDS.0, low), (ENDS.1, low));
+        put_words(pen, bar, y, None);
+        put_bar(pen, bar, full, y);
         y += ROW.0;
     }
     y

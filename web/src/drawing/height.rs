@@ -67,7 +67,7 @@ fn firing(pen: &mut Pen, report: &Report, off: f64) -> f64 {
     pen.line(Line::Thin, (10.0, zero), (NOZZLE - 28.0, zero));
     nozzle(pen, Line::Solid, (NOZZLE, tip));
     pen.rect(Line::Solid, (PROBE - 7.0, level - 44.0), 14.0, 44.0);
-    pen.words(Anchor::Middle, (PROBE, level - 50.0), "probe");
+    pen.words(Anchor::Start, (PROBE + 11.0, level - 26.0), "probe");
     pen.line(Line::Thin, (NOZZLE, tip), (262.0, tip));
     let ordered = |a: f64, b: f64| (a.min(b), a.max(b));
     let (top, low) = ordered(tip, level);

@@ -83,11 +83,10 @@ fn bracket(pen: &mut Pen, report: &Report) {
     pen.words(Anchor::Start, (outer + 38.0, lower + 4.0), "pressed");
     // The moment turns the far end down.
     pen.turn((end - 26.0, middle), 24.0, true);
-    pen.say(
-        Anchor::Start,
-        (end + 6.0, middle + 4.0),
-        &["moment ", &entry_or(report, "moment", "")],
-    );
+    let beside = end + 6.0;
+    pen.words(Anchor::Start, (beside, middle - 3.0), "moment");
+    let moment = entry_or(report, "moment", "");
+    pen.words(Anchor::Start, (beside, middle + 12.0), &moment);
     if number(report, "shear").is_some_and(|shear| shear > 0.0) {
         pen.pointer((face - 14.0, middle - 14.0), (face - 14.0, middle + 14.0));
         pen.say(
@@ -177,7 +176,7 @@ mod tests {
             "2 rows of 2 × M5 8.8",
             "each tightened to 4000\u{a0}N",
             "pulled, 75.00\u{a0}N more each",
-            "moment 6",
+            "6\u{a0}N·m",
             "shear 60",
             "head ⌀ 10",
             "hole ⌀ 5.5",

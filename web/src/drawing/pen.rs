@@ -14,11 +14,11 @@ const PER_UNIT: f64 = 10.0;
 /// Half the width of an arrow's base and its length, in units: 15 degrees as ISO 129-1 draws it.
 const ARROW: (f64, f64) = (1.4, 8.0);
 
-/// About how wide a character of a dimension's text is, in units.
-const CHARACTER: f64 = 6.2;
+/// About how wide a digit and another character of a drawing's words are, in units, in one of the wider typefaces.
+const CHARACTER: (f64, f64) = (8.3, 7.6);
 
 /// From one line of words to the next.
-const LINE: f64 = 13.0;
+const LINE: f64 = 14.5;
 
 /// From one line of hatching to the next, down.
 const HATCH: f64 = 8.0;
@@ -217,8 +217,9 @@ impl Pen {
 
     /// About how wide words are, in units.
     pub fn width_of(&self, words: &str) -> f64 {
-        let count = u32::try_from(words.chars().count()).unwrap_or(u32::MAX);
-        CHARACTER * f64::from(count)
+        let (digit, other) = CHARACTER;
+        let wide = |c: char| if c.is_ascii_digit() { digit } else { other };
+        words.chars().map(wide).sum()
     }
 
     /// An arrowhead with its tip at a point; `along` leads back from there, as long as the head.
@@ -460,7 +461,7 @@ mod tests {
         pen.words(Anchor::Middle, (0.0, 10.0), "a<b");
         assert_eq!(
             pen.finish(),
-            "<text text-anchor=middle x=93 y=100>a&lt;b</text>"
+            "<text text-anchor=middle x=114 y=100>a&lt;b</text>"
         );
     }
 

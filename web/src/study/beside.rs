@@ -74,9 +74,11 @@ pub fn found(heads: &[Head], rows: &[Vec<Cell>]) -> Vec<Row> {
         if let [_] = heads
             && let Some(Cell::Text(_)) = row.first()
         {
-            let names = row.iter().map(|cell| cell_shown(cell, None));
+            // In whatever order they stand.
+            let mut names: Vec<_> = row.iter().map(|cell| cell_shown(cell, None)).collect();
+            names.sort();
             return Row {
-                name: names.collect::<Vec<_>>().join(" + "),
+                name: names.join(" + "),
                 text: "listed".into(),
                 numbers: Vec::new(),
             };
@@ -263,7 +265,7 @@ mod tests {
                 .collect::<Vec<_>>()
         };
         let old = found(heads, &[names(&["Bed", "Fan"]), names(&["Bed", "Light"])]);
-        let new = found(heads, &[names(&["Bed", "Fan"]), names(&["Bed"])]);
+        let new = found(heads, &[names(&["Fan", "Bed"]), names(&["Bed"])]);
         let lines = lines("Sets", heads, old, new);
         let told = lines
             .iter()
