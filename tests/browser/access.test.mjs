@@ -2,7 +2,9 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { open } from "./harness.mjs";
+import { launch, serve } from "./site.mjs";
 import { accessible, fits } from "./steps.mjs";
+import { show, views } from "./views.mjs";
 
 /** Pages with something on each: entries that are right and wrong, checks, charts, a grid, cautions, alarms. */
 const PAGES = {
@@ -36,6 +38,43 @@ for (const colorScheme of ["light", "dark"]) {
     });
   }
 }
+
+for (const [colorScheme, width, height] of [["light", 360, 740], ["dark", 1280, 800]]) {
+  test(`axe finds nothing on any page there is, ${colorScheme}, ${width} px`, async (t) => {
+    const [site, browser] = [await serve(), await launch([])];
+    t.after(() => Promise.all([browser.close(), site.stop()]));
+    const context = await browser.newContext({ viewport: { width, height }, colorScheme, serviceWorkers: "block", reducedMotion: "reduce" });
+    const page = await context.newPage();
+    const found = [];
+    let seen = 0;
+    for (const [name, view] of Object.entries(views())) {
+      await show(page, site, view);
+      await accessible(page, name).catch((error) => found.push(`${name}: ${error.actual}`));
+      seen += 1;
+    }
+    assert.ok(seen > 45, `${seen} pages`);
+    assert.deepEqual(found, []);
+  });
+}
+
+test("the drawings take the person's own colours, whatever theme was chosen", async (t) => {
+  for (const [theme, colorScheme] of [["paper", "dark"], ["night", "light"]]) {
+    const { page } = await open(t, { path: "#travel?pitch=2&teeth=20", profile: { colorScheme, forcedColors: "active" } });
+    await page.evaluate((theme) => (document.documentElement.dataset.theme = theme), theme);
+    const [ink, paper] = await page.evaluate(() => {
+      const resolved = (colour) => {
+        const probe = document.body.appendChild(document.createElement("i"));
+        probe.style.cssText = `forced-color-adjust: none; color: ${colour}`;
+        const { color } = getComputedStyle(probe);
+        probe.remove();
+        return color;
+      };
+      return [getComputedStyle(document.querySelector("#drawing path.k")).stroke, resolved("Canvas")];
+    });
+    const light = (colour) => colour.match(/\d+/g).slice(0, 3).reduce((sum, part) => sum + Number(part), 0);
+    assert.ok(Math.abs(light(ink) - light(paper)) > 380, `${theme}: ${ink} on ${paper}`);
+  }
+});
 
 test("at 320 px nothing scrolls sideways", async (t) => {
   const { page } = await open(t, { width: 320, height: 640 });
