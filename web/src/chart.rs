@@ -282,15 +282,13 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
     let levels = marks.levels.iter().map(|(level, _)| *level);
     // Another design is drawn where it stands between the ends.
     let pinned = marks.pinned.filter(|(x, _)| across.place(*x).is_some());
-    // So is the curve of another design, on axes that hold both up and down.
-    let behind: Vec<(f64, f64)> = marks
-        .behind
-        .into_iter()
-        .flatten()
-        .filter_map(|row| number(row, 0).zip(number(row, 1)))
-        .filter(|(x, _)| across.place(*x).is_some())
-        .collect();
-    let ys = ys.chain(behind.iter().map(|(_, y)| *y));
+    // So is the curve of another design, on an axis that holds both.
+    let value = |row: &Vec<Cell>| {
+        let x = number(row, 0).and_then(|x| across.place(x));
+        x.zip(number(row, 1))
+    };
+    let behind: Vec<_> = marks.behind.into_iter().flatten().map(value).collect();
+    let ys = ys.chain(behind.iter().flatten().map(|(_, y)| *y));
     let ys = ys.chain(equal).chain(levels).chain(pinned.map(|(_, y)| y));
     let down = Axis::over(ys, scale == Scale::Logarithmic, (bottom, top))?;
 
@@ -309,7 +307,7 @@ pub fn chart(heads: &[Head], rows: &[Vec<Cell>], scale: Scale, marks: &Marks) ->
         pen.path(Line::Dashed, line);
         pen.words(Anchor::End, (right, top - 6.0), words);
     }
-    put_behind(&mut pen, &across, &down, marks);
+    put_behind(&mut pen, &down, &behind);
     for column in 1..heads.len() {
         // What has no value is a gap: the line ends before it and begins again behind it.
         let mut run = Vec::new();
@@ -373,14 +371,10 @@ pub fn same_axes(one: &[Head], other: &[Head]) -> bool {
     axes(one) == axes(other)
 }
 
-/// Draws the curve of another design where it has values, and names it.
-fn put_behind(pen: &mut Pen, across: &Axis, down: &Axis, marks: &Marks) {
-    let Some(rows) = marks.behind else { return };
-    let places = rows.iter().map(|row| {
-        let x = number(row, 0).and_then(|x| across.place(x));
-        x.zip(number(row, 1).and_then(|y| down.place(y)))
-    });
-    let places: Vec<_> = places.collect();
+/// Draws the curve of another design where it has values, each with its place across, and names it.
+fn put_behind(pen: &mut Pen, down: &Axis, values: &[Option<(f64, f64)>]) {
+    let place = |value: &Option<(f64, f64)>| value.and_then(|(x, y)| Some((x, down.place(y)?)));
+    let places: Vec<_> = values.iter().map(place).collect();
     for run in places.split(Option::is_none).filter(|run| run.len() > 1) {
         pen.path(Line::Extreme, run.iter().flatten().copied());
     }

@@ -177,10 +177,10 @@ fn answers(out: &mut Markup, answer: &'static Answer, now: &Report, pinned: &Rep
 
 /// "+2 mm, +5.0 %", without the per cent if not in `part`, or "same" where both read the same.
 pub(super) fn differs(old: f64, new: f64, show: Show, sign: &str, part: bool) -> String {
-    let by = join_unit(figure(new - old, show), sign);
     if figure(old, show) == figure(new, show) {
         return "same".into();
     }
+    let by = join_unit(figure(new - old, show), sign);
     changed(old, new, by, part)
 }
 
